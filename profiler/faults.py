@@ -1,0 +1,46 @@
+"""The one error of the project: what is wrong, where it stands, what was found, what is wanted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+
+@dataclass(frozen=True)
+class Fault(ValueError):
+    """Something in the potter's input that cannot be used.
+
+    Attributes:
+        what: the trouble in one sentence.
+        found: what stands there, as written, or empty.
+        wanted: what would do instead, or empty.
+        field: dotted key, such as `foot_ring.outer_diameter`, or empty.
+        file: the file it stands in.
+        line: its line there, from 1.
+    """
+
+    what: str
+    found: str = ""
+    wanted: str = ""
+    field: str = ""
+    file: Path | None = None
+    line: int | None = None
+
+    def placed(self, file: Path, line: int | None) -> Fault:
+        """The same fault with its place filled in where it had none."""
+        return replace(self, file=self.file or file, line=self.line or line)
+
+    def __str__(self) -> str:
+        """One line: `file:line: field: what (found …; wanted …)`."""
+        place = ":".join(str(p) for p in (self.file, self.line) if p is not None)
+        head = ": ".join(p for p in (place, self.field, self.what) if p)
+        tail = "; ".join(f"{k} {v}" for k, v in (("found", self.found), ("wanted", self.wanted)) if v)
+        return f"{head} ({tail})" if tail else head
+
+
+class Faults(ValueError):
+    """Several faults found in one go, so that she mends a file once."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        super().__init__("\n".join(str(f) for f in faults))
+        self.faults = faults
