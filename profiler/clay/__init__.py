@@ -1,0 +1,1 @@
+"""Clay bodies: the states of a pot, their size, water and weight."""

@@ -1,0 +1,1 @@
+"""What the potter wrote: words and units, validated; no geometry."""

@@ -1,0 +1,401 @@
+"""TOML files read with care: limits before parsing, and the line of each key for every message after it."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from pathlib import Path
+from types import NoneType, UnionType
+from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
+
+from pydantic import BaseModel, Tag, ValidationError
+
+from ..faults import Fault, Faults
+from ..lengths import shown
+
+MAX_BYTES = 256 * 1024
+MAX_NESTING = 20
+MAX_DOTS = 20
+MAX_DIGITS = 300
+MAX_ENTRIES = 1000
+MAX_FAULTS = 20
+"""Most faults told at once: past these she mends and reads again."""
+
+# Every alternative matches whatever follows, closed or not, and gives no character back: the scan is linear.
+_TOKEN = re.compile(
+    r'''(?P<string>"""(?:[^"\\]++|\\[\s\S]|"(?!""))*+(?:""""{0,2})?
+          |\'\'\'(?:[^']++|'(?!''))*+(?:\'\'\''{0,2})?
+          |"(?:[^"\\\n]++|\\.)*+"?
+          |'[^'\n]*+'?)
+      |(?P<comment>\#[^\n]*+)
+      |(?P<newline>\n)
+      |(?P<word>[^\s"'\#\[\]{},.=]++)
+      |(?P<mark>[\[\]{},.=])''',
+    re.VERBOSE,
+)
+_BARE = re.compile(r"[A-Za-z0-9_-]{1,60}")
+_PARSER_PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+
+
+class _Token(NamedTuple):
+    kind: str
+    text: str
+    start: int
+
+
+@dataclass(frozen=True, eq=False)
+class TomlText:
+    """A file that was read.
+
+    Attributes:
+        path: where it stands.
+        data: what it says.
+        lines: line of each key by its dotted name, from 1.
+    """
+
+    path: Path
+    data: dict[str, Any]
+    lines: dict[str, int]
+
+    def line_of(self, dotted: Sequence[str | int]) -> int | None:
+        """Line of a key, or of the nearest table or list around it; None where there is none."""
+        return self._line(_dotted(dotted))
+
+    def fault(self, fault: Fault) -> Fault:
+        """The fault with this file, and the line of its field, where it had none."""
+        return fault.placed(self.path, self._line(fault.field))
+
+    def _line(self, name: str) -> int | None:
+        while name and name not in self.lines:
+            name = name.rpartition(".")[0]
+        return self.lines.get(name)
+
+
+def read_toml(path: Path) -> TomlText:
+    """A TOML file, with its lines.
+
+    Raises:
+        Fault: no such file, not text, over a limit, or not TOML; with file and, where there is one, line.
+    """
+    text = _text_of(path)
+    breaks = [match.start() for match in re.finditer("\n", text)]
+    tokens = [_Token(m.lastgroup or "", m.group(), m.start()) for m in _TOKEN.finditer(text)]
+    for what, wanted, start in _over_limits(tokens):
+        raise Fault(what, wanted=wanted, file=path, line=bisect_left(breaks, start) + 1)
+    try:
+        data = tomllib.loads(text)
+    except ValueError as error:  # TOMLDecodeError, or a date that does not exist
+        raise _parser_fault(path, text, str(error)) from None
+    result = TomlText(path, data, _Lines(tokens, breaks).found())
+    for place, count in _long_lists(data):
+        wanted = f"at most {MAX_ENTRIES:,}"
+        raise result.fault(Fault("a list is too long", f"{count:,} entries", wanted, _dotted(place)))
+    return result
+
+
+def _text_of(path: Path) -> str:
+    try:
+        if path.is_dir():
+            raise Fault("a folder, not a file", wanted="a TOML file", file=path)
+        if path.exists() and not path.is_file():  # reading a pipe could wait for ever
+            raise Fault("not an ordinary file", wanted="a TOML file", file=path)
+        with path.open("rb") as file:
+            raw = file.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        raise Fault("no such file", wanted="a TOML file", file=path) from None
+    except OSError as error:
+        raise Fault(f"the file cannot be read: {error.strerror}", file=path) from None
+    if len(raw) > MAX_BYTES:
+        raise Fault("the file is too large", wanted=f"at most {MAX_BYTES // 1024} kB", file=path)
+    if b"\0" in raw:
+        what = "not a text file: it holds a zero byte"
+        raise Fault(what, wanted="UTF-8 text", file=path, line=_line_at(raw, raw.index(b"\0")))
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        found = shown(raw[error.start : error.end])
+        line = _line_at(raw, error.start)
+        raise Fault("not UTF-8 text", found, "UTF-8 text", file=path, line=line) from None
+    return text.replace("\r\n", "\n")
+
+
+def _line_at(raw: bytes, start: int) -> int:
+    return raw.count(b"\n", 0, start) + 1
+
+
+def _over_limits(tokens: list[_Token]) -> Iterator[tuple[str, str, int]]:
+    """Each breach of a limit as (what, wanted, offset), before a parser sees the text."""
+    depth = dots = 0
+    for kind, text, start in tokens:
+        if kind == "mark" and text == ".":
+            dots += 1
+            if dots > MAX_DOTS:
+                yield "a key has too many dots", f"at most {MAX_DOTS}", start
+        elif kind == "word":
+            # Such a word is a number, or a bare key nobody needs.
+            if len(text) > MAX_DIGITS and text.lstrip("+-")[:1].isdigit():
+                yield "a number has too many digits", f"at most {MAX_DIGITS}", start
+        elif kind != "string":
+            dots = 0
+            depth += (text in ("[", "{")) - (text in ("]", "}"))
+            if depth > MAX_NESTING:
+                yield "brackets are nested too deep", f"at most {MAX_NESTING} deep", start
+
+
+def _parser_fault(path: Path, text: str, message: str) -> Fault:
+    rows = text.split("\n")
+    place = _PARSER_PLACE.search(message)
+    line = int(place[1]) if place and place[1] else len(text.rstrip().split("\n"))
+    reason = _PARSER_PLACE.sub("", message)
+    return Fault(f"not valid TOML: {reason}", shown(rows[line - 1].strip()), file=path, line=line)
+
+
+def _long_lists(data: dict[str, Any]) -> Iterator[tuple[tuple[str | int, ...], int]]:
+    waiting: list[tuple[tuple[str | int, ...], Any]] = [((), data)]
+    while waiting:
+        place, value = waiting.pop()
+        if isinstance(value, list):
+            if len(value) > MAX_ENTRIES:
+                yield place, len(value)
+            waiting += [((*place, i), v) for i, v in enumerate(value) if isinstance(v, list | dict)]
+        elif isinstance(value, dict):
+            waiting += [((*place, k), v) for k, v in value.items() if isinstance(v, list | dict)]
+
+
+def _part(part: str | int) -> str:
+    return part if isinstance(part, str) and _BARE.fullmatch(part) else shown(part)
+
+
+def _dotted(place: Sequence[str | int]) -> str:
+    return ".".join(_part(p) for p in place)
+
+
+class _Lines:
+    """Walks the tokens of a text that is known to be TOML, and notes where each key and entry stands."""
+
+    def __init__(self, tokens: list[_Token], breaks: list[int]) -> None:
+        end = breaks[-1] + 1 if breaks else 0
+        self.tokens = [*tokens, _Token("newline", "\n", max(end, tokens[-1].start + 1 if tokens else 0))]
+        self.breaks = breaks
+        self.at = 0
+        self.lines: dict[str, int] = {}
+        self.last_entry: dict[str, int] = {}  # of each array of tables
+
+    def found(self) -> dict[str, int]:
+        table = ""
+        while self.at < len(self.tokens):
+            kind, text, _ = self.tokens[self.at]
+            if kind in ("newline", "comment"):
+                self.at += 1
+            elif text == "[":
+                table = self._header()
+            else:
+                self._pair(table)
+        return self.lines
+
+    def _note(self, name: str, start: int) -> None:
+        if name not in self.lines:
+            self.lines[name] = bisect_left(self.breaks, start) + 1
+
+    def _keys(self) -> list[tuple[str, int]]:
+        """The parts of a dotted key and where they start; ends on what follows the key."""
+        parts = []
+        while True:
+            kind, text, start = self.tokens[self.at]
+            if kind in ("word", "string"):
+                parts.append((_part(_plain(text)), start))
+            elif text != ".":
+                return parts
+            self.at += 1
+
+    def _header(self) -> str:
+        opening, following = self.tokens[self.at : self.at + 2]
+        many = following.text == "[" and following.start == opening.start + 1
+        self.at += 1 + many
+        parts = self._keys()
+        self.at += 1 + many
+        name = ""
+        for index, (part, start) in enumerate(parts):
+            name = f"{name}.{part}" if name else part
+            self._note(name, start)
+            if many and index == len(parts) - 1:
+                self.last_entry[name] = self.last_entry.get(name, -1) + 1
+            if name in self.last_entry:
+                name = f"{name}.{self.last_entry[name]}"
+                self._note(name, start)
+        return name
+
+    def _pair(self, table: str) -> None:
+        name = table
+        for part, start in self._keys():
+            name = f"{name}.{part}" if name else part
+            self._note(name, start)
+        self.at += 1  # the equals sign
+        self._value(name)
+
+    def _value(self, name: str) -> None:
+        opening = self.tokens[self.at]
+        if opening.kind != "mark" or opening.text not in "[{":
+            while self.tokens[self.at].text not in (",", "]", "}") and not self._blank():
+                self.at += 1
+            return
+        self.at += 1
+        entry = 0
+        while True:
+            kind, text, start = self.tokens[self.at]
+            if self._blank():
+                self.at += 1
+            elif kind == "mark" and text in "]}":
+                self.at += 1
+                return
+            elif kind == "mark" and text == ",":
+                entry += 1
+                self.at += 1
+            elif opening.text == "{":
+                self._pair(name)
+            else:
+                self._note(f"{name}.{entry}", start)
+                self._value(f"{name}.{entry}")
+
+    def _blank(self) -> bool:
+        return self.tokens[self.at].kind in ("newline", "comment")
+
+
+def _plain(text: str) -> str:
+    if text[0] == '"' and "\\" in text:
+        return str(tomllib.loads(f"key = {text}")["key"])
+    return text[1:-1] if text[0] in "\"'" else text
+
+
+_WANTED = {
+    "string": "text in quotes",
+    "float": "a number",
+    "finite": "a number",
+    "int": "a whole number",
+    "bool": "true or false",
+    "list": "a list [ ]",
+    "tuple": "a list [ ]",
+    "dict": "a table",
+    "model": "a table",
+}
+_BOUNDS = {
+    "greater_than": ("gt", "more than"),
+    "greater_than_equal": ("ge", "at least"),
+    "less_than": ("lt", "less than"),
+    "less_than_equal": ("le", "at most"),
+}
+
+
+def faults_of(error: ValidationError, text: TomlText, model: type[BaseModel]) -> Faults:
+    """Each validation error as a fault with its line, in the order of the file; 20 at most.
+
+    Args:
+        error: what pydantic raised.
+        text: the file that `error` is about.
+        model: the model the whole file was checked against; it supplies the known keys.
+    """
+    details = error.errors(include_url=False)
+    faults: dict[tuple[str, str], Fault] = {}
+    for detail in details[:MAX_FAULTS]:
+        for fault in _explained(dict(detail), model):
+            faults.setdefault((fault.field, fault.what), text.fault(fault))
+    ordered = sorted(faults.values(), key=lambda fault: fault.line or 0)
+    if len(details) > MAX_FAULTS:
+        ordered.append(Fault(f"{len(details) - MAX_FAULTS} more faults, not listed", file=text.path))
+    return Faults(ordered)
+
+
+def _explained(detail: dict[str, Any], model: type[BaseModel]) -> list[Fault]:
+    place, holder, kinds = _place(detail["loc"], model)
+    kind, context, found = detail["type"], detail.get("ctx", {}), shown(detail["input"])
+    field = _dotted(place)
+    cause = context.get("error")
+    if kind == "value_error" and isinstance(cause, Fault | Faults):
+        inner = cause.faults if isinstance(cause, Faults) else [cause]
+        return [replace(f, field=".".join(p for p in (field, f.field) if p)) for f in inner]
+    if kind == "extra_forbidden":
+        return [Fault("unknown key", shown(place[-1]), _nearest(str(place[-1]), holder), field)]
+    if kind == "missing":
+        return [Fault("a key is missing", wanted=f"`{_part(place[-1])}`", field=field)]
+    if kind in ("union_tag_not_found", "union_tag_invalid"):
+        field = _dotted((*place, context["discriminator"].strip("'")))
+        tags = [tag for member in kinds for tag in _tags(member)]
+        if kind == "union_tag_not_found":
+            return [Fault("a key is missing", wanted=_one_of(tags), field=field)]
+        return [Fault("not a known word", shown(context["tag"]), _nearest(context["tag"], tags), field)]
+    if kind in ("literal_error", "enum"):
+        return [Fault("not a known word", found, context["expected"], field)]
+    if kind in _BOUNDS:
+        bound, words = _BOUNDS[kind]
+        return [Fault("out of range", found, f"{words} {context[bound]:g}", field)]
+    wanted = _WANTED.get(kind.split("_")[0], "")
+    if wanted and kind.endswith(("_type", "_parsing", "_from_float", "_number")):
+        return [Fault("the wrong kind of value", found, wanted, field)]
+    return [Fault(str(cause or detail["msg"]), found, field=field)]
+
+
+def _one_of(words: Sequence[str]) -> str:
+    return "one of " + ", ".join(words)
+
+
+def _nearest(word: str, known: Sequence[str]) -> str:
+    close = get_close_matches(word[:MAX_DIGITS], known, n=1)
+    return f"perhaps `{close[0]}`" if close else _one_of(known) if known else ""
+
+
+def _place(
+    loc: tuple[str | int, ...], model: type[BaseModel]
+) -> tuple[list[str | int], list[str], list[Any]]:
+    """Where an error stands in the file: the path, the keys known beside it, and the kinds allowed there.
+
+    Pydantic puts the chosen member of a union into the path; the file has no such level, so it is dropped.
+    """
+    place: list[str | int] = []
+    holder: list[str] = []
+    kinds: list[Any] = [model]
+    for part in loc:
+        if len(kinds) > 1:
+            kinds = [_bare(k) for k in kinds if part in _tags(k)]
+            continue
+        only = _bare(kinds[0]) if kinds else None
+        args = [a for a in get_args(only) if a is not ...]
+        place.append(part)
+        kinds = []
+        if isinstance(only, type) and issubclass(only, BaseModel):
+            holder = [field.alias or name for name, field in only.model_fields.items()]
+            for name, field in only.model_fields.items():
+                if part in (name, field.alias):
+                    kinds = _members(field.annotation)
+        elif isinstance(part, int) and args:
+            kinds = _members(args[min(part, len(args) - 1)])
+        elif get_origin(only) is dict:
+            if part == "[key]":
+                place.pop()
+            else:
+                kinds = _members(args[1])
+    return place, holder, kinds
+
+
+def _bare(kind: Any) -> Any:
+    return get_args(kind)[0] if get_origin(kind) is Annotated else kind
+
+
+def _members(kind: Any) -> list[Any]:
+    """The kinds a union allows, None left out; a kind that is no union stands alone."""
+    if get_origin(_bare(kind)) in (Union, UnionType):
+        return [m for k in get_args(_bare(kind)) for m in _members(k) if m is not NoneType]
+    return [kind]
+
+
+def _tags(member: Any) -> list[str]:
+    """What pydantic may call a member of a union: its tag, its literals, or its own name."""
+    given = [m.tag for m in get_args(member)[1:] if isinstance(m, Tag)] if member is not _bare(member) else []
+    kind = _bare(member)
+    if given or not (isinstance(kind, type) and issubclass(kind, BaseModel)):
+        return given or [getattr(kind, "__name__", "")]
+    literals = [f.annotation for f in kind.model_fields.values() if get_origin(f.annotation) is Literal]
+    return [str(v) for v in get_args(literals[0])] if literals else [kind.__name__]
