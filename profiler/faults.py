@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class Fault(ValueError):
     """Something in the potter's input that cannot be used.
 

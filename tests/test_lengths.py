@@ -117,5 +117,6 @@ def test_inches_for_people(inches: float, text: str) -> None:
 
 def test_shown_is_short_and_harmless() -> None:
     assert shown("\x1b[2J\u202e") == r"'\x1b[2J\u202e'"
-    for value in ("x" * 1000, ["y" * 50] * 50, 10**5000, {"k" * 500: [[[[[[[[[[]]]]]]]]]]}):
+    values: list[object] = ["x" * 1000, ["y" * 50] * 50, 10**5000, {"k" * 500: [[[[[[[[[[]]]]]]]]]]}]
+    for value in values:
         assert len(shown(value)) <= 60

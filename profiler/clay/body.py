@@ -73,7 +73,7 @@ class Body:
     def mass_g(self, wet_volume_cm3: float, state: State) -> float:
         """Mass in a state of what is so many cm³ of plastic clay, g, glaze not counted.
 
-        Until leather-hard the volume lost is water lost; then m_dry = m_wet (1 - w), m_fired = m_dry (1 - LOI).
+        Until leather-hard the volume lost is water lost; m_dry = m_wet (1 - w), m_fired = m_dry (1 - LOI).
         """
         return wet_volume_cm3 * self._mass_per_wet_cm3(state)
 

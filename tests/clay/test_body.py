@@ -14,9 +14,8 @@ from profiler.clay.states import State
 from profiler.faults import Fault, Faults
 
 
-def _body(fired: float, **others: float) -> Body:
-    figures = {"plastic_density": 1.95, "water": 0.21, "loss_on_ignition": 0.06} | others
-    return Body("test", Shrinkage(0.05, 0.06, 0.065, fired), **figures)
+def _body(fired: float) -> Body:
+    return Body("test", Shrinkage(0.05, 0.06, 0.065, fired), 1.95, 0.21, 0.06)
 
 
 _PLAIN = """name = "Grey"
@@ -75,7 +74,7 @@ def test_volume_from_linear_shrinkage(linear: float, volume: float) -> None:
 @pytest.mark.parametrize(
     ("dry", "fire_on_dry", "total", "tolerance"),
     [
-        # Digitalfire Reference Library: 6.25 and 6.66 combine to 12.5 (exact 12.4938); added they would be 12.9.
+        # Digitalfire Reference Library: 6.25 and 6.66 combine to 12.5 (exact 12.4938); the sum is 12.9.
         (6.25, 6.66, 12.4938, 5e-5),
         # coreclay Berlin grey stoneware, 5.7 and 6.7 on dry: 1 - 0.943 x 0.933 = 0.120181, by hand.
         (5.7, 6.7, 12.0181, 5e-5),
@@ -99,14 +98,14 @@ def test_drying_and_firing_combine(
 
 def test_weights_dry_and_fired() -> None:
     # 1000 g damp at 20 % water and 8 % loss: 800 g dry, 736 g fired, exact arithmetic on the definitions.
-    body = _body(0.12, plastic_density=2.0, water=0.20, loss_on_ignition=0.08)
+    body = Body("test", Shrinkage(0.05, 0.06, 0.065, 0.12), 2.0, water=0.20, loss_on_ignition=0.08)
     masses = [body.mass_g(500.0, s) for s in (State.WET, State.BONE_DRY, State.BISQUE, State.FIRED)]
     assert masses == pytest.approx([1000.0, 800.0, 736.0, 736.0], rel=1e-12)  # rounding only
 
 
 def test_water_left_at_leather_hard() -> None:
-    # Leather-hard clay holds about 15 % water (Wikipedia, "Leather-hard"); by hand: per cm³ 1.95 - 0.142625 g, of
-    # which 1.95 x 0.79 is dry, leaves 14.766 %.
+    # Leather-hard clay holds about 15 % water (Wikipedia, "Leather-hard"). By hand: 1 cm³ of plastic clay
+    # comes to 1.95 - 0.142625 g, of which 1.95 x 0.79 is dry: 14.766 % is left.
     body = _body(0.12)
     leather, dry = (body.mass_g(1.0, s) for s in (State.LEATHER_HARD, State.BONE_DRY))
     water_percent = 100 * (leather - dry) / leather
@@ -114,7 +113,7 @@ def test_water_left_at_leather_hard() -> None:
     assert water_percent == pytest.approx(15, abs=0.5)  # "about" to the whole per cent
 
 
-# Bulk densities: earthenware 1.7 to 2.0, stoneware 2.1 to 2.4, porcelain 2.3 to 2.45 (memory, no source read).
+# Bulk densities: earthenware 1.7 to 2.0, stoneware 2.1 to 2.4, porcelain 2.3 to 2.45 (memory).
 @pytest.mark.parametrize(
     ("name", "low", "high"), [("earthenware", 1.7, 2.0), ("stoneware", 2.1, 2.4), ("porcelain", 2.3, 2.45)]
 )

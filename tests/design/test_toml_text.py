@@ -164,7 +164,7 @@ def test_no_file_or_a_folder(tmp_path: Path) -> None:
 
 # Texts that make a scanner which gives characters back go over the rest again and again.
 @pytest.mark.parametrize(
-    "piece", ['\\"""', "\\'''", '"""\\', "'", '"a\\', "a.", "= [", "#\n", "1 ", "\\", "''''''' "]
+    "piece", ['\\"""', "\\'''", '"""\\', "'", '"a\\', "a.", "= [", "#\n=", "1 ", "\\", "''''''' "]
 )
 def test_scanning_is_linear(tmp_path: Path, piece: str) -> None:
     path = _write(tmp_path, piece * (250_000 // len(piece)))
@@ -282,7 +282,6 @@ _FORM = '[form]\nkind = "bowl"\nheight = 68\n'
         ("title = 'POT'\n" + _FORM, "title", 1, "shouting", "'POT'", ""),
         ("loss_percent = 100\n" + _FORM, "loss_percent", 1, "out of range", "100", "less than 100"),
         ("loss_percent = 'x'\n" + _FORM, "loss_percent", 1, "kind of value", "'x'", "a number"),
-        (_FORM + "[foot_ring]\nwidth = 60", "foot_ring.width", 5, "too wide", "60", "at most 50"),
         (_FORM + "[[spoons]]\n[[spoons]]\nwith = 1", "spoons.1.with", 6, "unknown key", "'with'", "`width`"),
         ("spoons = 1\n" + _FORM, "spoons", 1, "kind of value", "1", "a list"),
         ("either = 'x'\n" + _FORM, "either", 1, "kind of value", "'x'", "a number"),

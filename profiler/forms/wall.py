@@ -1,0 +1,79 @@
+"""A wall of given thickness at foot and rim, made from its inside or from its outside."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from ..faults import Fault
+from ..geometry.curve import Curve, Floats
+from ..geometry.offset import FoldError, Taper, offset
+from .rim import cap, end_ways, overhang
+
+_ROUNDS = 12
+_SETTLED_MM = 1e-11
+
+
+def to_rim(
+    governing: Callable[[Floats], Curve],
+    rim_diameter: float,
+    height: float,
+    taper_of: Callable[[Curve], float],
+    rim_wall: float,
+    *,
+    from_inside: bool,
+) -> Curve:
+    """The governing curve whose rounded rim has just that diameter and height.
+
+    The rounding depends on the direction and taper at the curve's end, those on where the end is: a fixed
+    point, reached in a few rounds since the end moves the direction very little.
+
+    Args:
+        governing: makes the curve that ends at a given point.
+        rim_diameter: largest outside diameter within the rounding, mm.
+        height: of the top, mm.
+        taper_of: change of the wall per mm of that curve.
+        rim_wall: thickness at the rim, mm.
+        from_inside: whether the curve is the inside.
+    """
+    end = np.array([rim_diameter / 2 - (rim_wall if from_inside else 0.0), height - rim_wall / 2])
+    curve = governing(end)
+    for _ in range(_ROUNDS):
+        way = curve.direction(len(curve))
+        squeeze = 1 - rim_wall * float(curve.curvature(len(curve)))
+        out_way, in_way = end_ways(way, taper_of(curve), squeeze, from_inside=from_inside)
+        across = rim_wall * np.array([-out_way[1], out_way[0]])
+        outer, inner = (end - across, end) if from_inside else (end, end + across)
+        reach_r, reach_z = overhang(cap(outer, out_way, inner, in_way), end)
+        wanted = np.array([rim_diameter / 2 - reach_r, height - reach_z])
+        settled = np.abs(wanted - end).max() < _SETTLED_MM
+        end = wanted
+        curve = governing(end)
+        if settled:
+            break
+    return curve
+
+
+def rim_between(outside: Curve, inside: Curve) -> Curve:
+    """The rounded rim between two finished curves."""
+    return cap(outside.end, outside.direction(len(outside)), inside.end, inside.direction(len(inside)))
+
+
+def walled(curve: Curve, taper: Taper, *, from_inside: bool) -> Curve:
+    """The other side of a wall: the outside of an inside, or the inside of an outside.
+
+    Raises:
+        Fault: the wall is thicker than the curve allows, with the height where it folds.
+    """
+    try:
+        if from_inside:
+            return offset(curve, Taper(-taper.start_mm, -taper.slope), square_to_result=True)
+        return offset(curve, taper)
+    except FoldError as fold:
+        raise Fault(
+            f"the wall is thicker than the curve allows: {fold}",
+            f"{fold.distance_mm:.1f} mm of wall at height {fold.z_mm:.1f} mm",
+            "a thinner wall or a softer curve there",
+            "wall",
+        ) from fold

@@ -1,0 +1,209 @@
+"""Solids of revolution, made in a child process; importing this loads no modeller.
+
+The kernel can crash, hang or be missing: whatever it does ends here as a `SolidError` that names the piece.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import signal
+import subprocess
+import sys
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import IO, Any
+
+from profiler.geometry.section import Section
+
+AGREE = 1e-9
+"""Relative disagreement of integral and solid that is still rounding; measured 4e-15 (DESIGN, section 3)."""
+
+_AT_JOB = "\x1eworking on "  # as the kernel writes it; the kernel is not imported here
+# -P keeps the potter's folder off the child's path: a file of hers called json.py must not be imported.
+_COMMAND: tuple[str, ...] = (sys.executable, "-P", "-m", "profiler.solid.kernel")
+_ROOT = Path(__file__).resolve().parents[2]
+
+
+class SolidError(RuntimeError):
+    """A solid that could not be made, or that does not agree with the integral; names the piece."""
+
+
+@dataclass(frozen=True)
+class Solid:
+    """What the modeller measures of a job.
+
+    Attributes:
+        volume_mm3: volume of all its solids, mm³.
+        surface_mm2: surface of all its solids, mm².
+        centre_height_mm: height of their common centre of mass, mm.
+        faces: number of faces.
+    """
+
+    volume_mm3: float
+    surface_mm2: float
+    centre_height_mm: float
+    faces: int
+
+
+def jobs_of(name: str, sections: Sequence[Section], step: Path | None = None) -> dict[str, Any]:
+    """One job for the modeller: sections turned into separate solids, written to a STEP file if it is named."""
+    outlines = [section.outline.cubics.tolist() for section in sections]
+    return {"name": name, "outlines": outlines, "step": None if step is None else str(Path(step).absolute())}
+
+
+def compared(name: str, exact_mm3: float, solid_mm3: float) -> None:
+    """Check the solid's volume against the integral's, both mm³.
+
+    Raises:
+        SolidError: they disagree by more than 1e-9 of the integral.
+    """
+    # Written so that a NaN on either side is a disagreement too.
+    if not abs(solid_mm3 - exact_mm3) <= AGREE * abs(exact_mm3):
+        raise SolidError(
+            f"{name}: the solid has {solid_mm3:.12g} mm³, the integral {exact_mm3:.12g} mm³; "
+            f"they must agree to {AGREE:g}"
+        )
+
+
+class Modeller:
+    """A running kernel. Made by `start`; a context manager that leaves no process behind.
+
+    Request, answer and chatter pass through files, not pipes: nothing blocks however long they are, and the
+    parent writes its sheets meanwhile.
+    """
+
+    def __init__(self, process: subprocess.Popen[bytes], files: list[IO[bytes]], names: list[str]) -> None:
+        self._process = process
+        self._request, self._answer, self._chatter = files
+        self._names = names
+        self._solids: dict[str, Solid] | None = None
+
+    @classmethod
+    def start(cls, jobs: Sequence[dict[str, Any]]) -> Modeller:
+        """Start the kernel on jobs made by `jobs_of`, at once and without waiting.
+
+        Raises:
+            ValueError: two jobs have one name.
+            SolidError: the process cannot be started.
+        """
+        names = [str(job["name"]) for job in jobs]
+        if len(set(names)) < len(names):
+            raise ValueError("two solids have one name")
+        path = os.pathsep.join(p for p in (str(_ROOT), os.environ.get("PYTHONPATH", "")) if p)
+        files: list[IO[bytes]] = [tempfile.TemporaryFile() for _ in range(3)]
+        try:
+            files[0].write(json.dumps({"jobs": list(jobs)}).encode("ascii"))
+            files[0].seek(0)
+            process = subprocess.Popen(  # noqa: S603 - the command is this program's own
+                _COMMAND,
+                stdin=files[0],
+                stdout=files[1],
+                stderr=files[2],
+                env={**os.environ, "PYTHONPATH": path},
+                start_new_session=True,
+            )
+        except BaseException as error:
+            for file in files:
+                file.close()
+            if isinstance(error, OSError):
+                raise SolidError(f"{_listed(names)}: the modeller does not start: {error}") from error
+            raise
+        return cls(process, files, names)
+
+    def result(self, timeout_s: float = 120.0) -> dict[str, Solid]:
+        """Wait for the solids, by the names of their jobs.
+
+        Raises:
+            SolidError: a job failed, or the kernel crashed, is missing, or took longer than `timeout_s`.
+        """
+        if self._solids is None:
+            try:
+                self._solids = self._read(timeout_s)
+            finally:
+                self.close()
+        return self._solids
+
+    def _read(self, timeout_s: float) -> dict[str, Solid]:
+        if self._answer.closed:
+            raise SolidError(f"{_listed(self._names)}: the modeller was stopped")
+        try:
+            code = self._process.wait(timeout_s)
+        except subprocess.TimeoutExpired:
+            raise SolidError(f"{self._culprit()}: the modeller was stopped after {timeout_s:g} s") from None
+        if code < 0:
+            raise SolidError(f"{self._culprit()}: the modeller crashed ({_signal_name(-code)})")
+        self._answer.seek(0)
+        try:
+            answer = json.loads(self._answer.read())
+        except ValueError:
+            last = self._said().strip().rpartition("\n")[2]
+            raise SolidError(
+                f"{self._culprit()}: the modeller gave no answer (code {code}): {last}"
+            ) from None
+        if "missing" in answer:
+            raise SolidError(
+                f"{_listed(self._names)}: the solid modeller does not load ({answer['missing']}). "
+                "It needs the package cadquery-ocp and, on a bare Debian, the packages libgl1 and libx11-6. "
+                "Measuring and sheets work without it."
+            )
+        found = answer["solids"]
+        errors = [f"{name}: {found[name]['error']}" for name in self._names if "error" in found[name]]
+        if errors:
+            raise SolidError("\n".join(errors))
+        return {
+            name: Solid(
+                volume_mm3=float(found[name]["volume_mm3"]),
+                surface_mm2=float(found[name]["surface_mm2"]),
+                centre_height_mm=float(found[name]["centre_height_mm"]),
+                faces=int(found[name]["faces"]),
+            )
+            for name in self._names
+        }
+
+    def _said(self) -> str:
+        self._chatter.seek(0)
+        return self._chatter.read().decode("utf-8", "replace")
+
+    def _culprit(self) -> str:
+        """The piece the kernel was at, or all of them if it had not begun."""
+        said = self._said()
+        if _AT_JOB not in said:
+            return _listed(self._names)
+        line = said.rpartition(_AT_JOB)[2].partition("\n")[0]
+        with contextlib.suppress(ValueError):  # half a line, if it died while writing it
+            return str(json.loads(line))
+        return _listed(self._names)
+
+    def close(self) -> None:
+        """Kill the kernel and all it started, if it still runs; may be called twice."""
+        if self._process.poll() is None:
+            # It leads a session of its own, so its group is its id and holds nothing of ours.
+            with contextlib.suppress(ProcessLookupError, PermissionError):
+                os.killpg(self._process.pid, signal.SIGKILL)
+            self._process.wait()
+        for file in (self._request, self._answer, self._chatter):
+            file.close()
+
+    def __enter__(self) -> Modeller:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+def _listed(names: Sequence[str]) -> str:
+    return ", ".join(names) or "no piece"
+
+
+def _signal_name(number: int) -> str:
+    try:
+        return signal.Signals(number).name
+    except ValueError:
+        return f"signal {number}"
