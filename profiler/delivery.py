@@ -1,7 +1,7 @@
 """A folder of results, written whole or not at all.
 
-Files are made in a hidden folder beside the final one and swapped in by two renames. What the program wrote is
-listed in a hidden file inside the folder, so that the next run replaces that and leaves a stranger's files alone.
+Files are made in a hidden folder beside the final one and swapped in by two renames. What the program wrote
+is listed in a hidden file inside it, so that the next run replaces that and leaves a stranger's files alone.
 """
 
 from __future__ import annotations
@@ -140,16 +140,16 @@ class Delivery:
     def _swap(self) -> None:
         if self._replaces:
             _open.add(self._before)
-            os.rename(self.final, self._before)
-        os.rename(self.staging, self.final)
+            self.final.rename(self._before)
+        self.staging.rename(self.final)
 
     def _undo(self) -> None:
         """Put the old folder back from whatever state the swap was left in."""
         swapped_in = not self.staging.exists() and self.final.exists()
         if swapped_in and (self._before.exists() or not self._replaces):
-            os.rename(self.final, self.staging)
+            self.final.rename(self.staging)
         if self._before.exists() and not self.final.exists():
-            os.rename(self._before, self.final)
+            self._before.rename(self.final)
         _open.discard(self._before)
 
     def _finish(self) -> None:
@@ -192,8 +192,8 @@ def commit_all(deliveries: Sequence[Delivery]) -> None:
 def recover(out_dir: Path) -> list[Path]:
     """Mend what a killed run left in a folder of results, and say which folders were put back.
 
-    A final folder that is missing while its old self waits beside it gets it back; hidden folders of processes
-    that are gone are removed. Those of a process at work are left alone.
+    A final folder that is missing while its old self waits beside it gets it back; hidden folders of
+    processes that are gone are removed. Those of a process at work are left alone.
 
     Raises:
         Fault: an old folder cannot be put back.
@@ -213,10 +213,11 @@ def recover(out_dir: Path) -> list[Path]:
             shutil.rmtree(folder, ignore_errors=True)
         elif os.path.lexists(final):
             if final.is_dir() and not final.is_symlink():
-                _discard_before(folder, final, folder.with_name(folder.name.replace(".before-", ".making-")))
+                stem, _, mark = folder.name.rpartition(".before-")
+                _discard_before(folder, final, out_dir / f"{stem}.making-{mark}")
         else:
             try:
-                os.rename(folder, final)
+                folder.rename(final)
             except OSError as error:
                 found = f"{folder}: {error.strerror}"
                 raise Fault(f"the results of {final.name} cannot be put back", found, str(final)) from error
@@ -257,7 +258,7 @@ def _discard_before(before: Path, final: Path, rubbish: Path) -> None:
     """Remove an old folder. It is renamed first: half of one must not be taken for a whole one later."""
     with contextlib.suppress(OSError):  # the new folder is in place; what stays is removed by the next run
         keep_strangers(before, final)
-        os.rename(before, rubbish)
+        before.rename(rubbish)
         shutil.rmtree(rubbish, ignore_errors=True)
 
 

@@ -46,7 +46,10 @@ def build(sizes: BowlSizes, asked: Asked) -> tuple[Part, ...]:
     def inside_to(end: Floats) -> Curve:
         reach, rise = float(end[0]), float(end[1]) - bottom
         # 0.5523 of each span is the quarter ellipse; fullness moves both handles about it
-        along, up = (0.30 + 0.50 * sizes.fullness) * reach, (0.40 + 0.30 * sizes.fullness) * rise / np.sin(lean)
+        along, up = (
+            (0.30 + 0.50 * sizes.fullness) * reach,
+            (0.40 + 0.30 * sizes.fullness) * rise / np.sin(lean),
+        )
         return cubic([0.0, bottom], [along, bottom], end - up * rim_way, end)
 
     inside = to_rim(
@@ -63,7 +66,9 @@ def build(sizes: BowlSizes, asked: Asked) -> tuple[Part, ...]:
 FORM = Form(
     kind="bowl",
     sizes=BowlSizes,
-    defaults=Defaults(rim_wall=4.0, foot_wall=4.5, floor=4.0, ring_depth=5.0, loss_percent=7.0, recess="domed"),
+    defaults=Defaults(
+        rim_wall=4.0, foot_wall=4.5, floor=4.0, ring_depth=5.0, loss_percent=7.0, recess="domed"
+    ),
     foot_diameter=lambda sizes: 0.45 * sizes.rim_diameter,
     height=lambda sizes: sizes.height,
     build=build,

@@ -21,8 +21,12 @@ class CylinderSizes(FormSizes):
     kind: Literal["cylinder"]
     rim_diameter: Length = Field(description="Largest outside diameter at the rim.")
     height: Length = Field(description="From the table to the top of the rim.")
-    base_diameter: Length | None = Field(None, description="Outside at the table, before rounding; as the rim.")
-    belly: SignedLength = Field(0.0, description="How far the middle of the wall swells out; negative is waisted.")
+    base_diameter: Length | None = Field(
+        None, description="Outside at the table, before rounding; as the rim."
+    )
+    belly: SignedLength = Field(
+        0.0, description="How far the middle of the wall swells out; negative is waisted."
+    )
     base_corner: LengthOrZero = Field(3.0, description="Rounding of the outside at the table.")
     inside_corner: LengthOrZero = Field(8.0, description="Rounding between floor and wall inside.")
 
@@ -51,9 +55,16 @@ FORM = Form(
     kind="cylinder",
     sizes=CylinderSizes,
     defaults=Defaults(
-        rim_wall=3.8, foot_wall=4.3, floor=4.5, ring_depth=0.0, loss_percent=5.0, base_margin=3.0, blend_share=0.25
+        rim_wall=3.8,
+        foot_wall=4.3,
+        floor=4.5,
+        ring_depth=0.0,
+        loss_percent=5.0,
+        base_margin=3.0,
+        blend_share=0.25,
     ),
     foot_diameter=lambda sizes: sizes.base_diameter or sizes.rim_diameter,
+    foot_named=lambda sizes: sizes.base_diameter,
     height=lambda sizes: sizes.height,
     base_edge=lambda sizes: sizes.base_corner,
     build=build,

@@ -13,9 +13,6 @@ from ..geometry.tolerance import JOIN_MM
 from .shape import Asked, Ring, Shape
 from .wall import rim_between, walled
 
-_JUNCTION_MM = 2.0
-"""Rounding in the corner between ring and wall: the nose of a turning tool, sized or fired alike."""
-
 _LEAST_SIDE_MM = 1.0
 """A ring's side lower than this cannot be turned or felt."""
 
@@ -76,10 +73,10 @@ def on_ring(inside: Curve, asked: Asked) -> Shape:
             "foot_ring.depth" if ring.depth else "floor.thickness",
         )
     rise = line([radius, 0.0], [radius, side])
-    joined = _junction(rise, wall)
+    joined = _junction(rise, wall, ring.nose)
     recess = recess_face(inside, asked) if ring.depth else None
     base, edge_out = base_of(ring, recess)
-    outside = _edged(base, joined[0], edge_out)
+    outside = edged_foot(base, joined[0], edge_out)
     return Shape(
         base=outside[0],
         outside=outside[1] + joined[1],
@@ -93,9 +90,9 @@ def on_ring(inside: Curve, asked: Asked) -> Shape:
     )
 
 
-def _junction(rise: Curve, wall: Curve) -> tuple[Curve, Curve, Curve]:
+def _junction(rise: Curve, wall: Curve, nose: float) -> tuple[Curve, Curve, Curve]:
     """The ring's side, what follows it, and the bare wall within that."""
-    radius = min(_JUNCTION_MM, 0.5 * rise.length)
+    radius = min(nose, 0.5 * rise.length)
     try:
         made = filleted(rise, wall, radius)
     except NoRoomError:
@@ -103,7 +100,7 @@ def _junction(rise: Curve, wall: Curve) -> tuple[Curve, Curve, Curve]:
     return (rise, wall, wall) if made is None else (made[0], made[1] + made[2], made[2])
 
 
-def _edged(base: Curve, side: Curve, radius: float) -> tuple[Curve, Curve]:
+def edged_foot(base: Curve, side: Curve, radius: float) -> tuple[Curve, Curve]:
     """Base and the ring's side with the edge between them rounded: (base, edge + side)."""
     try:
         made = filleted(base, side, radius)
@@ -163,13 +160,13 @@ def base_of(ring: Ring, recess: Curve | None) -> tuple[Curve, float]:
         if low > JOIN_MM:
             floor = _between(recess, at, low)
             curves += [floor, line(floor.end, [low, face])]
-            radii += [min(_JUNCTION_MM, 0.4 * (floor.end[1] - face)), ring.edge]
+            radii += [min(ring.nose, 0.4 * (floor.end[1] - face)), ring.edge]
         if high == outer:
             curves.append(line([low, face], [high, face]))
         else:
             rise = _between(recess, high, inner).start
             curves += [line([low, face], [high, face]), line([high, face], rise)]
-            radii += [ring.edge, min(_JUNCTION_MM, 0.4 * (rise[1] - face))]
+            radii += [ring.edge, min(ring.nose, 0.4 * (rise[1] - face))]
         at = high
     try:
         return rounded(curves, radii), ring.edge
@@ -186,7 +183,6 @@ def _between(recess: Curve, low: float, high: float) -> Curve:
     """The part of the recess face between two radii."""
     first = 0.0 if low <= JOIN_MM else float(recess.crossings(0, low)[0])
     return recess.part(first, float(recess.crossings(0, high)[0]))
-
 
 
 def on_base(outside: Curve, asked: Asked, inside_corner: float) -> Shape:
@@ -206,7 +202,7 @@ def on_base(outside: Curve, asked: Asked, inside_corner: float) -> Shape:
     inside = inside_on_floor(wall_inside, ring.depth + asked.floor, inside_corner)
     recess = line([0.0, ring.depth], [ring.outer_diameter / 2, ring.depth]) if ring.depth else None
     base, edge = base_of(ring, recess)
-    made = _edged(base, outside, edge)
+    made = edged_foot(base, outside, edge)
     rim = rim_between(outside, inside)
     return Shape(
         base=made[0],

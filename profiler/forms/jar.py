@@ -35,7 +35,9 @@ def build(sizes: JarSizes, asked: Asked) -> tuple[Part, ...]:
     """The curves of a jar."""
     foot = np.array([asked.ring.outer_diameter / 2, 0.0])
     belly = np.array([sizes.belly_diameter / 2, sizes.belly_height or 0.45 * sizes.height])
-    neck = np.array([(sizes.neck_diameter or 0.94 * sizes.rim_diameter) / 2, sizes.neck_height or 0.86 * sizes.height])
+    neck = np.array(
+        [(sizes.neck_diameter or 0.94 * sizes.rim_diameter) / 2, sizes.neck_height or 0.86 * sizes.height]
+    )
     _in_order(sizes, foot, belly, neck)
     up = np.array([0.0, 1.0])
 
@@ -47,7 +49,9 @@ def build(sizes: JarSizes, asked: Asked) -> tuple[Part, ...]:
             [
                 cubic(foot, foot + lean, belly - 0.5 * low * up, belly),
                 cubic(belly, belly + 0.5 * middle * up, neck - 0.42 * middle * up, neck),
-                cubic(neck, neck + 0.4 * high * up, end - np.array([0.5 * (end[0] - neck[0]), 0.35 * high]), end),
+                cubic(
+                    neck, neck + 0.4 * high * up, end - np.array([0.5 * (end[0] - neck[0]), 0.35 * high]), end
+                ),
             ]
         )
 
@@ -90,9 +94,16 @@ FORM = Form(
     kind="jar",
     sizes=JarSizes,
     defaults=Defaults(
-        rim_wall=4.2, foot_wall=4.7, floor=5.0, ring_depth=0.0, loss_percent=5.0, base_margin=4.0, blend_share=0.25
+        rim_wall=4.2,
+        foot_wall=4.7,
+        floor=5.0,
+        ring_depth=0.0,
+        loss_percent=5.0,
+        base_margin=4.0,
+        blend_share=0.25,
     ),
     foot_diameter=lambda sizes: sizes.foot_diameter or 0.7 * sizes.belly_diameter,
+    foot_named=lambda sizes: sizes.foot_diameter,
     height=lambda sizes: sizes.height,
     base_edge=lambda sizes: sizes.base_corner,
     build=build,

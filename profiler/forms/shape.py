@@ -16,7 +16,7 @@ from .sizes import FormSizes
 
 @dataclass(frozen=True)
 class Ring:
-    """A foot ring in mm of the sized state; depth 0 is a flat base."""
+    """A foot ring in mm of the sized state; depth 0 is a flat base. `nose` rounds its inner corners."""
 
     outer_diameter: float
     width: float
@@ -26,6 +26,7 @@ class Ring:
     inner_diameter: float | None
     inner_width: float
     inner_short: float
+    nose: float
 
 
 @dataclass(frozen=True)
@@ -119,6 +120,7 @@ class Defaults:
     skim: float = 1.0
     base_margin: float = 8.0
     blend_share: float = 0.45
+    nose: float = 2.0
     trimmed: bool = True
 
 
@@ -131,8 +133,10 @@ class Form:
         sizes: model of its `[form]` table.
         defaults: for the other tables.
         foot_diameter: outer diameter of the foot when a design names none, from its sizes.
+        foot_named: that diameter where the form's own table says it, else None.
         height: overall height that its sizes ask for.
         build: the curves.
+        takes_ring: whether `[foot_ring]` makes sense for it.
         base_edge: rounding of a flat base's edge, from its sizes; the ring's own edge where a form has none.
     """
 
@@ -143,3 +147,5 @@ class Form:
     height: Callable[[Any], float]
     build: Callable[[Any, Asked], tuple[Part, ...]]
     base_edge: Callable[[Any], float] | None = None
+    foot_named: Callable[[Any], float | None] = lambda _: None
+    takes_ring: bool = True

@@ -97,7 +97,9 @@ class Curve:
     def arc_length_at(self, u: ArrayLike) -> Floats:
         """Length from the start to the places u, mm."""
         index, t = self._split(u)
-        slope = np.einsum("...gk,...kd->...gd", bernstein_slope(t[..., None] * GAUSS_NODES), self.cubics[index])
+        slope = np.einsum(
+            "...gk,...kd->...gd", bernstein_slope(t[..., None] * GAUSS_NODES), self.cubics[index]
+        )
         return self.arc_lengths[index] + t * (np.hypot(slope[..., 0], slope[..., 1]) @ GAUSS_WEIGHTS)
 
     def _split(self, u: ArrayLike) -> tuple[NDArray[np.intp], Floats]:
@@ -221,7 +223,9 @@ def _refined(cubics: Floats, integral: object, depth: int = 12) -> Floats:
     parts = integral(halves[0]) + integral(halves[1])
     rough = np.abs(parts - whole) > 1e-10 * max(float(np.abs(parts).sum()), JOIN_MM)
     if rough.any():
-        parts[rough] = _refined(halves[0][rough], integral, depth - 1) + _refined(halves[1][rough], integral, depth - 1)
+        parts[rough] = _refined(halves[0][rough], integral, depth - 1) + _refined(
+            halves[1][rough], integral, depth - 1
+        )
     return parts
 
 
@@ -278,7 +282,9 @@ def line(start: ArrayLike, end: ArrayLike) -> Curve:
 def polyline(points: Sequence[ArrayLike] | Floats) -> Curve:
     """Straight runs through two or more points, (n, 2) mm."""
     p = np.asarray(points, dtype=np.float64)
-    return Curve(np.stack([p[:-1], p[:-1] + np.diff(p, axis=0) / 3, p[1:] - np.diff(p, axis=0) / 3, p[1:]], axis=1))
+    return Curve(
+        np.stack([p[:-1], p[:-1] + np.diff(p, axis=0) / 3, p[1:] - np.diff(p, axis=0) / 3, p[1:]], axis=1)
+    )
 
 
 def cubic(start: ArrayLike, handle_out: ArrayLike, handle_in: ArrayLike, end: ArrayLike) -> Curve:

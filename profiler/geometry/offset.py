@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .curve import Curve, Floats
-from .tolerance import FIT_MM
+from .curve import Curve, Floats, line
+from .tolerance import FIT_MM, JOIN_MM
 
 _CHECKED_AT = np.array([0.25, 0.5, 0.75])
 _MOST_PIECES = 64
@@ -61,7 +61,26 @@ def offset(curve: Curve, distance: Taper, *, square_to_result: bool = False) -> 
     Raises:
         FoldError: where the offset would run back over itself.
     """
-    return Curve(np.concatenate([_one(curve, index, distance, square_to_result) for index in range(len(curve))]))
+    pieces = [_one(curve, index, distance, square_to_result) for index in range(len(curve))]
+    for index in range(1, len(pieces)):
+        if np.abs(pieces[index][0, 0] - pieces[index - 1][-1, 3]).max() > JOIN_MM:
+            _mitre(curve, index, pieces, distance)
+    return Curve(np.concatenate(pieces))
+
+
+def _mitre(curve: Curve, index: int, pieces: list[Floats], distance: Taper) -> None:
+    """Join two offset straight runs at the crossing of their lines, in place of a gap or an overlap."""
+    before, after = pieces[index - 1], pieces[index]
+    a, b = before[-1, 3] - before[0, 0], after[-1, 3] - after[0, 0]
+    ends = np.stack([a, -b], axis=1)
+    along = np.linalg.solve(ends, after[0, 0] - before[0, 0])
+    corner = curve.at(index)
+    if len(before) > 1 or len(after) > 1 or along[0] <= 0 or along[1] >= 1:
+        d = float(distance.at(curve.arc_lengths[index]))
+        raise FoldError(float(corner[0]), float(corner[1]), 0.0, abs(d))
+    meet = before[0, 0] + along[0] * a
+    pieces[index - 1] = line(before[0, 0], meet).cubics
+    pieces[index] = line(meet, after[-1, 3]).cubics
 
 
 def _one(curve: Curve, index: int, distance: Taper, lean: bool) -> Floats:

@@ -74,7 +74,10 @@ def crossing_point(curve: Curve, per_cubic: int = 7) -> Floats | None:
 
     def side(of: Floats) -> Floats:
         """Cross products of each run with the vector to each of the points, (runs, points)."""
-        return np.asarray(d[:, None, 0] * (of[None, :, 1] - p[:, None, 1]) - d[:, None, 1] * (of[None, :, 0] - p[:, None, 0]))
+        return np.asarray(
+            d[:, None, 0] * (of[None, :, 1] - p[:, None, 1])
+            - d[:, None, 1] * (of[None, :, 0] - p[:, None, 0])
+        )
 
     to_p = side(p)
     straddles = to_p * side(q) < 0

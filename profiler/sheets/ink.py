@@ -52,7 +52,7 @@ def ink_of(layer: Layer, pen: Pen) -> Ink:
 
 
 def straight(cubic: Floats) -> bool:
-    """Whether a cubic, (4, 2) mm, is a straight run with its handles at thirds, which a file may hold as a line.
+    """Whether a cubic, (4, 2) mm, is straight with its handles at thirds, so that a file may hold a line.
 
     A nanometre is a hundred thousandth of what the files must keep.
     """

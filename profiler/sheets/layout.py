@@ -17,7 +17,7 @@ OVERLAP_MM = 10.0
 
 @dataclass(frozen=True)
 class Place:
-    """A drawing on a page: its number in the list, and where the lower left of its box goes, mm on the page."""
+    """A drawing on a page: its number in the list, and where its box's lower left goes, mm on the page."""
 
     index: int
     x: float
@@ -62,7 +62,7 @@ class Tile:
         return f"{row_letters(self.row)}{self.column + 1}"
 
     def crosses(self) -> list[tuple[float, float]]:
-        """Where to draw crosses, mm on the page: the middles of the overlaps' corners, shared with a neighbour."""
+        """Where crosses go, mm on the page: the middles of the overlaps' corners, shared with a neighbour."""
         left, bottom, right, top = self.leaf.window
         half = OVERLAP_MM / 2
         found = []
@@ -126,7 +126,9 @@ class _Shelves:
         return False
 
     def _height(self) -> float:
-        return sum(max(h for _, _, h in shelf) for shelf in self.shelves) + GAP_MM * max(0, len(self.shelves) - 1)
+        return sum(max(h for _, _, h in shelf) for shelf in self.shelves) + GAP_MM * max(
+            0, len(self.shelves) - 1
+        )
 
     def page(self) -> SharedPage:
         """The page with what is left over shared out evenly, so that nothing is stamped in a corner."""

@@ -65,8 +65,8 @@ class Leaf:
 def leaves(paper: str, correction: tuple[float, float] | None = None) -> tuple[Leaf, Leaf]:
     """The page upright and lying, in mm as the printer will put them down.
 
-    A printer that puts down 99.2 mm for 100 has the whole page laid out in its own millimetres, larger than the
-    paper by 100/99.2, or smaller, so that nothing is pushed off the sheet by the correction.
+    A printer that puts down 99.2 mm for 100 has less room on a sheet once that is made up for: its leaf is
+    narrower than the paper by 99.2/100, so that the correction pushes nothing off the sheet.
     """
     width, height = paper_mm(paper)
     across, up = stretch(correction, landscape=False)
@@ -88,6 +88,8 @@ def stretch(correction: tuple[float, float] | None, *, landscape: bool) -> tuple
         return 1.0, 1.0
     for measured in correction:
         if not 95 <= measured <= 105:
-            raise ValueError(f"a 100 mm bar that measured {measured:g} mm points to a wrong print setting (95 to 105)")
+            raise ValueError(
+                f"a 100 mm bar that measured {measured:g} mm points to a wrong print setting (95 to 105)"
+            )
     across, up = 100 / correction[0], 100 / correction[1]
     return (up, across) if landscape else (across, up)

@@ -1,4 +1,4 @@
-"""A drawing as SVG: user units are millimetres, groups `cut`, `mark` and `text`, presentation attributes only."""
+"""A drawing as SVG: user units are millimetres, groups `cut`, `mark`, `text`, no style sheets."""
 
 from __future__ import annotations
 
@@ -66,7 +66,8 @@ def _number(value: float) -> str:
 
 def _allowed(text: str) -> str:
     """The text without what XML forbids. Other characters stay: a browser may have a face for them."""
-    return "".join(face.BOX if c in face.missing(c) and not c.isprintable() else c for c in text)
+    lacking = face.missing(text)
+    return "".join(face.BOX if c in lacking and not c.isprintable() else c for c in text)
 
 
 def _look(ink: Ink) -> dict[str, Any]:

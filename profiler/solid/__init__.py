@@ -23,7 +23,9 @@ from profiler.geometry.section import Section
 AGREE = 1e-9
 """Relative disagreement of integral and solid that is still rounding; measured 4e-15 (DESIGN, section 3)."""
 
-_AT_JOB = "\x1eworking on "  # as the kernel writes it; the kernel is not imported here
+AT_JOB = "\x1eworking on "
+"""What the kernel says on stderr before each job, so that a crash can be laid to its piece."""
+
 # -P keeps the potter's folder off the child's path: a file of hers called json.py must not be imported.
 _COMMAND: tuple[str, ...] = (sys.executable, "-P", "-m", "profiler.solid.kernel")
 _ROOT = Path(__file__).resolve().parents[2]
@@ -51,7 +53,7 @@ class Solid:
 
 
 def jobs_of(name: str, sections: Sequence[Section], step: Path | None = None) -> dict[str, Any]:
-    """One job for the modeller: sections turned into separate solids, written to a STEP file if it is named."""
+    """One job for the modeller: sections turned into separate solids, and its STEP file if one is wanted."""
     outlines = [section.outline.cubics.tolist() for section in sections]
     return {"name": name, "outlines": outlines, "step": None if step is None else str(Path(step).absolute())}
 
@@ -95,7 +97,7 @@ class Modeller:
         if len(set(names)) < len(names):
             raise ValueError("two solids have one name")
         path = os.pathsep.join(p for p in (str(_ROOT), os.environ.get("PYTHONPATH", "")) if p)
-        files: list[IO[bytes]] = [tempfile.TemporaryFile() for _ in range(3)]
+        files: list[IO[bytes]] = [tempfile.TemporaryFile() for _ in range(3)]  # noqa: SIM115 - closed by `close`
         try:
             files[0].write(json.dumps({"jobs": list(jobs)}).encode("ascii"))
             files[0].seek(0)
@@ -172,9 +174,9 @@ class Modeller:
     def _culprit(self) -> str:
         """The piece the kernel was at, or all of them if it had not begun."""
         said = self._said()
-        if _AT_JOB not in said:
+        if AT_JOB not in said:
             return _listed(self._names)
-        line = said.rpartition(_AT_JOB)[2].partition("\n")[0]
+        line = said.rpartition(AT_JOB)[2].partition("\n")[0]
         with contextlib.suppress(ValueError):  # half a line, if it died while writing it
             return str(json.loads(line))
         return _listed(self._names)

@@ -24,9 +24,7 @@ import numpy as np
 from profiler.geometry.curve import Curve, Floats
 from profiler.geometry.section import Section
 from profiler.geometry.tolerance import JOIN_MM
-
-AT_JOB = "\x1eworking on "
-"""What goes to stderr before each job, so that the parent can name the piece a crash happened in."""
+from profiler.solid import AT_JOB
 
 LAST_SECONDS = 900
 """A kernel whose parent was killed ends itself after this long, whatever it is doing."""
@@ -37,7 +35,7 @@ LINE_MM = 1e-10
 _PRODUCT = re.compile(r"PRODUCT\('PIECE[^']*',\s*'PIECE[^']*'")
 
 
-class Unusable(Exception):
+class UnusableError(Exception):
     """An outline or a solid that cannot be used; its text goes into the answer."""
 
 
@@ -48,26 +46,26 @@ def checked(outline: list[Any]) -> Floats:
     that crosses the axis: so all of that is looked at first, and what lies within rounding is set right.
 
     Raises:
-        Unusable: the outline is none of these.
+        UnusableError: the outline is none of these.
     """
     try:
-        cubics = np.array(Curve(np.array(outline, dtype=np.float64)).cubics)
+        cubics: Floats = np.array(Curve(np.array(outline, dtype=np.float64)).cubics)
     except ValueError as error:
-        raise Unusable(str(error)) from None
+        raise UnusableError(str(error)) from None
     gap = float(np.abs(cubics[0, 0] - cubics[-1, 3]).max())
     if gap > JOIN_MM:
-        raise Unusable(f"the outline is open: its ends are {gap:.3g} mm apart")
+        raise UnusableError(f"the outline is open: its ends are {gap:.3g} mm apart")
     cubics = cubics[np.abs(cubics - cubics[:, :1]).max(axis=(1, 2)) > JOIN_MM]
     if not len(cubics):
-        raise Unusable("the outline is a single point")
+        raise UnusableError("the outline is a single point")
     cubics[:, 0] = np.roll(cubics[:, 3], 1, axis=0)
     radii = cubics[:, :, 0]
     radii[np.abs(radii) < JOIN_MM] = 0.0
     least = Curve(cubics).lowest(0)[1]
     if least < -JOIN_MM:
-        raise Unusable(f"the outline crosses the axis: it goes to r = {least:.6g} mm")
+        raise UnusableError(f"the outline crosses the axis: it goes to r = {least:.6g} mm")
     if Section(Curve(cubics)).area_mm2 <= 0:
-        raise Unusable("the outline runs clockwise or encloses nothing")
+        raise UnusableError("the outline runs clockwise or encloses nothing")
     return cubics
 
 
@@ -82,7 +80,7 @@ def turned(cubics: Floats) -> Any:
     """The solid of a full turn of a checked outline about the z axis.
 
     Raises:
-        Unusable: the outline crosses itself, or the kernel makes no single valid solid of it.
+        UnusableError: the outline crosses itself, or the kernel makes no single valid solid of it.
     """
     from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakeWire
     from OCP.BRepCheck import BRepCheck_Analyzer
@@ -94,19 +92,19 @@ def turned(cubics: Floats) -> Any:
     for edge in _edges(cubics):
         wire.Add(edge)
         if not wire.IsDone():
-            raise Unusable("the kernel cannot join the outline's curves")
+            raise UnusableError("the kernel cannot join the outline's curves")
     if not wire.Wire().Closed():
-        raise Unusable("the kernel finds the outline open")
+        raise UnusableError("the outline touches itself: the kernel closes it too soon")
     face = BRepBuilderAPI_MakeFace(wire.Wire(), True)
     # A bow-tie turns into a solid that passes every check; the flat face is where the kernel sees it.
     if not face.IsDone() or not BRepCheck_Analyzer(face.Face()).IsValid():
-        raise Unusable("the outline crosses or touches itself")
+        raise UnusableError("the outline crosses or touches itself")
     # An edge on the axis stays in the face and turns into nothing: the kernel leaves it out by itself.
     shape = BRepPrimAPI_MakeRevol(face.Face(), gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1))).Shape()
     if shape.ShapeType() != TopAbs_ShapeEnum.TopAbs_SOLID:
-        raise Unusable("a full turn of the outline is not one solid")
+        raise UnusableError("a full turn of the outline is not one solid")
     if not BRepCheck_Analyzer(shape).IsValid():
-        raise Unusable("the solid does not pass the kernel's own check")
+        raise UnusableError("the solid does not pass the kernel's own check")
     return shape
 
 
@@ -128,7 +126,7 @@ def _edges(cubics: Floats) -> Iterator[Any]:
                 poles.SetValue(place, gp_Pnt(r, 0, z))
             made = BRepBuilderAPI_MakeEdge(Geom_BezierCurve(poles), start, end)
         if not made.IsDone():
-            raise Unusable(f"the kernel makes no edge of curve {index + 1} of the outline")
+            raise UnusableError(f"the kernel makes no edge of curve {index + 1} of the outline")
         yield made.Edge()
 
 
@@ -136,7 +134,7 @@ def solid_of(job: dict[str, Any]) -> dict[str, Any]:
     """Build one job's solids, write its STEP file if one is asked for, and measure them together.
 
     Raises:
-        Unusable: one of the outlines does not make a solid, or the file cannot be written.
+        UnusableError: one of the outlines does not make a solid, or the file cannot be written.
     """
     from OCP.BRep import BRep_Builder
     from OCP.BRepGProp import BRepGProp
@@ -148,7 +146,7 @@ def solid_of(job: dict[str, Any]) -> dict[str, Any]:
 
     solids = [turned(checked(outline)) for outline in job["outlines"]]
     if not solids:
-        raise Unusable("there is no outline to turn")
+        raise UnusableError("there is no outline to turn")
     whole = solids[0]
     if len(solids) > 1:
         whole, builder = TopoDS_Compound(), BRep_Builder()
@@ -161,7 +159,7 @@ def solid_of(job: dict[str, Any]) -> dict[str, Any]:
     BRepGProp.VolumeProperties_s(whole, volume)
     BRepGProp.SurfaceProperties_s(whole, surface)
     if not volume.Mass() > 0:
-        raise Unusable(f"the kernel gives it a volume of {volume.Mass():.6g} mm³")
+        raise UnusableError(f"the kernel gives it a volume of {volume.Mass():.6g} mm³")
     faces = TopTools_IndexedMapOfShape()
     TopExp.MapShapes_s(whole, TopAbs_ShapeEnum.TopAbs_FACE, faces)
     if job.get("step"):
@@ -202,7 +200,7 @@ def write_step(shape: Any, path: Path, name: str) -> None:
     product's name are set afterwards.
 
     Raises:
-        Unusable: the file cannot be written.
+        UnusableError: the file cannot be written.
     """
     from OCP.IFSelect import IFSelect_ReturnStatus
     from OCP.Interface import Interface_Static
@@ -211,15 +209,16 @@ def write_step(shape: Any, path: Path, name: str) -> None:
     writer = STEPControl_Writer()
     Interface_Static.SetCVal_s("write.step.unit", "MM")
     Interface_Static.SetCVal_s("write.step.product.name", "PIECE")
+    Interface_Static.SetIVal_s("write.step.assembly", 0)  # several solids are one product, not an assembly
     writer.Transfer(shape, STEPControl_StepModelType.STEPControl_AsIs)
     if writer.Write(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
-        raise Unusable(f"the STEP file {path} cannot be written")
+        raise UnusableError(f"the STEP file {path} cannot be written")
     text = path.read_text(encoding="utf-8")
     label = step_text(name)
     body, count = _PRODUCT.subn(lambda _: f"PRODUCT('{label}','{label}'", text[text.index("\nDATA;") :])
     schema = re.search(r"FILE_SCHEMA\(.*?\);", text, re.DOTALL)
     if count != 1 or not schema:
-        raise Unusable(f"the STEP file {path} does not look as the kernel writes it")
+        raise UnusableError(f"the STEP file {path} does not look as the kernel writes it")
     header = (
         "ISO-10303-21;\nHEADER;\n"
         "FILE_DESCRIPTION(('solid of revolution'),'2;1');\n"
@@ -237,10 +236,11 @@ def answered(request: dict[str, Any]) -> dict[str, Any]:
         return {"missing": str(error)}
     solids: dict[str, Any] = {}
     for job in request["jobs"]:
-        print(AT_JOB + json.dumps(job["name"]), file=sys.stderr, flush=True)
+        sys.stderr.write(f"{AT_JOB}{json.dumps(job['name'])}\n")
+        sys.stderr.flush()
         try:
             solids[job["name"]] = solid_of(job)
-        except Unusable as trouble:
+        except UnusableError as trouble:
             solids[job["name"]] = {"error": str(trouble)}
         except Exception as trouble:  # the kernel's own errors have no common base but this
             solids[job["name"]] = {"error": f"the kernel gave up: {type(trouble).__name__} {trouble}".strip()}

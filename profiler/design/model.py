@@ -1,0 +1,175 @@
+"""A design file: what the potter wrote, checked, in millimetres of the state she sized it in."""
+
+from __future__ import annotations
+
+import hashlib
+import operator
+from dataclasses import dataclass
+from functools import reduce
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, ValidationError, create_model
+
+from ..clay.body import Body, load_body
+from ..clay.states import State
+from ..faults import Fault
+from ..forms import FORMS
+from ..forms.shape import Asked, Form, Ring
+from ..forms.sizes import Floor, FootRing, FormSizes, Table, Thrown, Wall
+from .toml_text import TomlText, faults_of, read_toml
+
+
+class Head(Table):
+    """What stands above the tables, and the tables that every form shares."""
+
+    title: Annotated[str, Field(min_length=1, max_length=200)] | None = Field(
+        None, description="Name of the piece on every sheet; the file's name unless said."
+    )
+    clay: str = Field("stoneware", description="A shipped body, or the path of a body file from this one.")
+    sized: State = Field(State.FIRED, description="State in which all sizes here hold.")
+    units: Literal["mm", "in"] = Field("mm", description="Unit of bare numbers.")
+    wall: Wall = Wall()
+    floor: Floor = Floor()
+    foot_ring: FootRing | None = None
+    thrown: Thrown | None = None
+
+
+_AnyForm: Any = Annotated[
+    reduce(operator.or_, (form.sizes for form in FORMS.values())), Field(discriminator="kind")
+]
+DesignModel: type[Head] = create_model(
+    "Design", __base__=Head, form=(_AnyForm, Field(description="The vessel."))
+)
+"""The design file's model: the head and one of the registered forms."""
+
+
+@dataclass(frozen=True, eq=False)
+class Design:
+    """A design ready to be made.
+
+    Attributes:
+        path: its file.
+        text: its text with line numbers.
+        head: the validated file.
+        form: its kind of vessel.
+        sizes: the `[form]` table.
+        body: its clay.
+        asked: the other tables with defaults filled in, mm of the sized state.
+    """
+
+    path: Path
+    text: TomlText
+    head: Head
+    form: Form
+    sizes: FormSizes
+    body: Body
+    asked: Asked
+
+    @property
+    def title(self) -> str:
+        """Name of the piece."""
+        return self.head.title or self.path.stem
+
+    @property
+    def digest(self) -> str:
+        """Eight hex digits that change when design or body change."""
+        whole = self.head.model_dump_json() + self.body.digest_text()
+        return hashlib.sha256(whole.encode()).hexdigest()[:8]
+
+
+def read_design(path: Path) -> Design:
+    """Read one design file.
+
+    Raises:
+        Fault, Faults: it cannot be read or used; every fault carries file, line and field.
+    """
+    return design_of(read_toml(path))
+
+
+def design_of(text: TomlText) -> Design:
+    """The design in a text already read.
+
+    Raises:
+        Fault, Faults: it cannot be used.
+    """
+    units = text.data.get("units", "mm")
+    try:
+        head = DesignModel.model_validate(
+            text.data, context={"units": units if units in ("mm", "in") else "mm"}
+        )
+    except ValidationError as error:
+        raise faults_of(error, text, DesignModel) from error
+    sizes: FormSizes = head.form  # type: ignore[attr-defined]  # added by create_model
+    form = FORMS[sizes.kind]  # type: ignore[attr-defined]  # every form's sizes have a kind
+    try:
+        body = load_body(head.clay, text.path.parent)
+        return Design(text.path, text, head, form, sizes, body, resolved(head, form, sizes, body))
+    except Fault as fault:
+        raise text.fault(fault) from fault
+
+
+def resolved(head: Head, form: Form, sizes: FormSizes, body: Body) -> Asked:
+    """Defaults filled in. They are fired figures, brought to the state the design is sized in.
+
+    Raises:
+        Fault: two sizes that contradict each other.
+    """
+    d, k = form.defaults, body.scale(State.FIRED, head.sized)[0]
+    rim_wall = head.wall.rim or k * d.rim_wall
+    foot_wall = head.wall.foot or rim_wall + k * (d.foot_wall - d.rim_wall)
+    ring = _ring(head.foot_ring, form, sizes, k)
+    thrown = head.thrown
+    trimmed = thrown is not None or d.trimmed
+    thrown = thrown or Thrown()
+    height = form.height(sizes)
+    return Asked(
+        rim_wall=rim_wall,
+        foot_wall=foot_wall,
+        floor=head.floor.thickness or k * d.floor,
+        ring=ring,
+        base_diameter=(thrown.base_diameter or ring.outer_diameter + 2 * k * d.base_margin)
+        if trimmed
+        else None,
+        blend_height=(thrown.blend_height or d.blend_share * height) if trimmed else None,
+        skim=_first(thrown.skim, k * d.skim) if trimmed else 0.0,
+        extra_wall=_first(thrown.extra_wall, 0.0),
+        loss_percent=_first(thrown.loss_percent, d.loss_percent),
+    )
+
+
+def _ring(asked: FootRing | None, form: Form, sizes: FormSizes, k: float) -> Ring:
+    d = form.defaults
+    if asked is not None and not form.takes_ring:
+        raise Fault(
+            f"a {form.kind} has no turned ring", "[foot_ring]", "its own foot sizes under [form]", "foot_ring"
+        )
+    given = asked or FootRing()
+    # a form without a ring of its own gets one of the usual depth as soon as one is asked for
+    depth = _first(given.depth, k * (d.ring_depth or (4.0 if asked else 0.0)))
+    named, outer = form.foot_named(sizes), given.outer_diameter
+    if named is not None and outer is not None and abs(named - outer) > 0.05:
+        raise Fault(
+            "the foot has two different diameters",
+            f"{outer:.1f} mm here, {named:.1f} mm under [form]",
+            "one of them, or both alike",
+            "foot_ring.outer_diameter",
+        )
+    if given.inner_diameter is None and (given.inner_width is not None or given.inner_short is not None):
+        raise Fault("an inner ring without its diameter", "", "inner_diameter", "foot_ring")
+    edge = k * d.ring_edge if depth or form.base_edge is None else form.base_edge(sizes)
+    return Ring(
+        outer_diameter=outer or named or form.foot_diameter(sizes),
+        width=given.width or k * d.ring_width,
+        depth=depth,
+        recess=given.recess or d.recess,
+        edge=_first(given.edge, edge),
+        inner_diameter=given.inner_diameter,
+        inner_width=given.inner_width or given.width or k * d.ring_width,
+        inner_short=_first(given.inner_short, k * 0.4),
+        nose=k * d.nose,
+    )
+
+
+def _first(value: float | None, otherwise: float) -> float:
+    return otherwise if value is None else value

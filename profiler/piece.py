@@ -1,0 +1,189 @@
+"""The piece: every part finished and thrown, as curves in the state the potter sized it in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .clay.body import Body
+from .clay.states import State
+from .design.model import Design
+from .faults import Fault
+from .forms.shape import Asked, Part, Shape, closed
+from .geometry.curve import Curve, Floats, cubic, line
+from .geometry.offset import Taper
+from .geometry.section import Section, crossing_point
+from .geometry.tolerance import JOIN_MM
+from .forms.wall import walled
+
+
+@dataclass(frozen=True, eq=False)
+class Cast:
+    """One part of a piece, before and after trimming; everything in mm of the sized state, standing at z = 0.
+
+    Attributes:
+        name: of the part; empty in a piece of one part.
+        shape: the finished outline.
+        section: the finished section.
+        thrown_base: from the axis along the bat to the edge of the clay.
+        thrown_outside: from there to the rim's rounding.
+        thrown_rim: over the top to the inside.
+        thrown: the thrown section.
+        blend: (r, z) where the finished outside takes over from the waste; None if nothing is trimmed.
+        lift: height the part is set at in the whole piece.
+        ribs: the sides ribs are made for.
+    """
+
+    name: str
+    shape: Shape
+    section: Section
+    thrown_base: Curve
+    thrown_outside: Curve
+    thrown_rim: Curve
+    thrown: Section
+    blend: Floats | None
+    lift: float
+    ribs: tuple[str, ...]
+
+    @property
+    def bat(self) -> float:
+        """Height of the bat the part is thrown on; nought or below, mm."""
+        return float(self.thrown_base.start[1])
+
+    @property
+    def cavity(self) -> Curve:
+        """The inside from the axis up to the highest place of the rim: what water meets."""
+        top, _ = self.shape.rim.highest(1)
+        over = (
+            []
+            if top >= len(self.shape.rim) - JOIN_MM
+            else [self.shape.rim.part(top, float(len(self.shape.rim))).reversed()]
+        )
+        return Curve(np.concatenate([c.cubics for c in [self.shape.inside, *over]]))
+
+    @property
+    def open_foot(self) -> bool:
+        """Whether the part has no floor, like a pedestal."""
+        return bool(self.shape.inside.start[0] > JOIN_MM)
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """A design as geometry.
+
+    Attributes:
+        design: where it came from.
+        parts: one, or several that are thrown apart and joined.
+    """
+
+    design: Design
+    parts: tuple[Cast, ...]
+
+    @property
+    def body(self) -> Body:
+        """Its clay."""
+        return self.design.body
+
+    @property
+    def asked(self) -> Asked:
+        """Its sizes with defaults filled in."""
+        return self.design.asked
+
+    @property
+    def sized(self) -> State:
+        """State in which its curves hold."""
+        return self.design.head.sized
+
+    def scale(self, state: State) -> tuple[float, float]:
+        """What r and z of the curves are multiplied with in a state."""
+        return self.body.scale(self.sized, state)
+
+
+def piece_of(design: Design) -> Piece:
+    """Build the curves of a design.
+
+    Raises:
+        Fault: a shape that cannot be made, with file, line and field.
+    """
+    try:
+        parts = design.form.build(design.sizes, design.asked)
+        return Piece(design, tuple(_cast(part, design.asked) for part in parts))
+    except Fault as fault:
+        raise design.text.fault(fault) from fault
+
+
+def _cast(part: Part, asked: Asked) -> Cast:
+    shape = part.shape
+    section = shape.section
+    _sound(section, "the finished piece")
+    if asked.base_diameter is None or asked.blend_height is None or not part.trimmed:
+        base, outside, rim, blend = shape.base, shape.outside, shape.rim, None
+        thrown = section
+    else:
+        base, outside, rim, blend = _thrown(part, asked, asked.base_diameter / 2, asked.blend_height)
+        thrown = closed(base, outside, rim, shape.inside)
+        _sound(thrown, "the thrown piece")
+    return Cast(part.name, shape, section, base, outside, rim, thrown, blend, part.lift, part.ribs)
+
+
+def _sound(section: Section, what: str) -> None:
+    """Check that a section may be turned: nothing left of the axis, nothing crossing.
+
+    Raises:
+        Fault: it may not.
+    """
+    place = section.outline.lowest(0)[1]
+    if place < -JOIN_MM:
+        raise Fault(
+            f"{what} reaches across the axis", f"{-place:.2f} mm", "sizes that leave it on one side", "form"
+        )
+    crossing = crossing_point(section.outline)
+    if crossing is not None:
+        raise Fault(
+            f"the outline of {what} crosses itself",
+            f"at radius {crossing[0]:.1f}, height {crossing[1]:.1f} mm",
+            "sizes that keep inside, outside and foot apart",
+            "form",
+        )
+
+
+def _thrown(
+    part: Part, asked: Asked, base_radius: float, height: float
+) -> tuple[Curve, Curve, Curve, Floats]:
+    """Base, outside, rim and blend point of the thrown part."""
+    shape = part.shape
+    places = shape.outside.crossings(1, height)
+    if not len(places) or height >= shape.outside.end[1] - 1.0 or places[-1] <= shape.wall_start:
+        low, high = float(shape.outside.at(shape.wall_start)[1]), float(shape.outside.end[1])
+        raise Fault(
+            "the blend height is not on the wall",
+            f"{height:.1f} mm",
+            f"between {low:.1f} and {high - 1:.1f} mm",
+            "thrown.blend_height",
+        )
+    upper = shape.outside.part(float(places[-1]), float(len(shape.outside)))
+    rim = shape.rim
+    if asked.extra_wall:
+        upper = _thicker(upper, asked.extra_wall, runs_out=not part.flat_curve and len(rim) > 1)
+        if len(rim) == 1:
+            rim = line(upper.end, rim.end)
+    edge = np.array([base_radius, -asked.skim])
+    blend = upper.start
+    if part.flat_curve:
+        lower = line(edge, blend)
+    else:
+        handle = blend - 0.4 * np.hypot(*(blend - edge)) * upper.direction(0.0)
+        lower = cubic(edge, edge + (handle - edge) / 3, handle, blend)
+    return line([0.0, -asked.skim], edge), lower + upper, rim, shape.outside.at(float(places[-1]))
+
+
+def _thicker(upper: Curve, extra: float, *, runs_out: bool) -> Curve:
+    """The outside thickened; towards a rounded rim, which is thrown as it stays, it runs out over the upper half."""
+    if not runs_out:
+        return walled(upper, Taper(extra), from_inside=True)
+    middle = float(np.interp(upper.length / 2, upper.arc_lengths, np.arange(len(upper) + 1)))
+    low, high = upper.part(0.0, middle), upper.part(middle, float(len(upper)))
+    return walled(low, Taper(extra), from_inside=True) + walled(
+        high, Taper(extra, -extra / high.length), from_inside=True
+    )
