@@ -46,6 +46,7 @@ class Delivery:
         self.staging = Path(out_dir) / f".{stem}.making-{mark}"
         self._before = Path(out_dir) / f".{stem}.before-{mark}"
         self._replaces = False
+        self._names: set[str] = set()
 
     def __enter__(self) -> Delivery:
         """Open the hidden folder.
@@ -81,12 +82,14 @@ class Delivery:
         parts = PurePosixPath(name).parts
         if not parts or ".." in parts or name.startswith("/") or "\n" in name or name == MANIFEST:
             raise ValueError(f"not a name for a file of a delivery: {name!r}")
-        self._check_strangers([PurePosixPath(name).as_posix()])
-        path = self.staging.joinpath(*parts)
+        plain = PurePosixPath(name).as_posix()
+        self._check_strangers([plain])
+        path = self.staging / plain
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise self._unwritable(error) from error
+        self._names.add(plain)
         return path
 
     def commit(self) -> None:
@@ -128,7 +131,10 @@ class Delivery:
     def _prepare(self) -> None:
         """Complete the hidden folder: the strangers' files, the manifest, and all of it on the disk."""
         self._check_target()
-        made = sorted(path for path, is_folder in _walked(self.staging) if not is_folder)
+        made = sorted(self._names)
+        unwritten = [name for name in made if not (self.staging / name).is_file()]
+        if unwritten:
+            raise ValueError(f"a delivery is whole or not at all; not written: {', '.join(unwritten)}")
         self._check_strangers(made)
         self._replaces = self.final.is_dir()
         (self.staging / MANIFEST).write_text("".join(f"{name}\n" for name in made), encoding="utf-8")
@@ -166,6 +172,7 @@ def commit_all(deliveries: Sequence[Delivery]) -> None:
 
     Raises:
         Fault: a stranger's file is in the way, or a folder cannot be written.
+        ValueError: a file whose path was asked for has not been written.
     """
     for delivery in deliveries:
         try:

@@ -113,9 +113,7 @@ def _not_under_zero(length_mm: float) -> float:
 
 def _schema(number: dict[str, Any], sign: str, says: str) -> WithJsonSchema:
     text = {"type": "string", "pattern": f"^ *{sign}{_SIZE} *$"}
-    return WithJsonSchema(
-        {"anyOf": [{"type": "number", **number}, text], "description": f"{says}: {_EXAMPLES}"}
-    )
+    return WithJsonSchema({"anyOf": [{"type": "number", **number}, text], "description": f"{says}: {_EXAMPLES}"})
 
 
 # The unit of a bare number comes from the validation context's "units"; without one it is mm.

@@ -11,11 +11,11 @@ from .clay.states import State
 from .design.model import Design
 from .faults import Fault
 from .forms.shape import Asked, Part, Shape, closed
+from .forms.wall import walled
 from .geometry.curve import Curve, Floats, cubic, line
 from .geometry.offset import Taper
 from .geometry.section import Section, crossing_point
 from .geometry.tolerance import JOIN_MM
-from .forms.wall import walled
 
 
 @dataclass(frozen=True, eq=False)
@@ -135,9 +135,7 @@ def _sound(section: Section, what: str) -> None:
     """
     place = section.outline.lowest(0)[1]
     if place < -JOIN_MM:
-        raise Fault(
-            f"{what} reaches across the axis", f"{-place:.2f} mm", "sizes that leave it on one side", "form"
-        )
+        raise Fault(f"{what} reaches across the axis", f"{-place:.2f} mm", "sizes that leave it on one side", "form")
     crossing = crossing_point(section.outline)
     if crossing is not None:
         raise Fault(
@@ -148,9 +146,7 @@ def _sound(section: Section, what: str) -> None:
         )
 
 
-def _thrown(
-    part: Part, asked: Asked, base_radius: float, height: float
-) -> tuple[Curve, Curve, Curve, Floats]:
+def _thrown(part: Part, asked: Asked, base_radius: float, height: float) -> tuple[Curve, Curve, Curve, Floats]:
     """Base, outside, rim and blend point of the thrown part."""
     shape = part.shape
     places = shape.outside.crossings(1, height)
@@ -179,7 +175,7 @@ def _thrown(
 
 
 def _thicker(upper: Curve, extra: float, *, runs_out: bool) -> Curve:
-    """The outside thickened; towards a rounded rim, which is thrown as it stays, it runs out over the upper half."""
+    """The outside thickened; below a rounded rim, thrown as it stays, it runs out over the upper half."""
     if not runs_out:
         return walled(upper, Taper(extra), from_inside=True)
     middle = float(np.interp(upper.length / 2, upper.arc_lengths, np.arange(len(upper) + 1)))

@@ -65,9 +65,7 @@ def settings_place(environ: Mapping[str, str], platform: str) -> Path | None:
         folder = home / "Library" / "Application Support"
     else:
         named = Path(environ.get("XDG_CONFIG_HOME", ""))
-        folder = (
-            named if named.is_absolute() else home / ".config"
-        )  # the XDG text says to ignore a relative one
+        folder = named if named.is_absolute() else home / ".config"  # the XDG text says to ignore a relative one
     return folder / "profiler" / "settings.toml"
 
 

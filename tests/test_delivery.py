@@ -11,7 +11,6 @@ from pathlib import Path
 
 import pytest
 
-from profiler import delivery
 from profiler.delivery import MANIFEST, Delivery, commit_all, recover
 from profiler.faults import Fault
 
@@ -139,21 +138,20 @@ def test_a_stranger_in_the_way_is_a_fault_and_nothing_changes(tmp_path: Path, pu
     folder = tmp_path / "bowl"
     put(folder)
     before = sorted(str(p) for p in tmp_path.rglob("*"))
-    with pytest.raises(Fault, match="did not write") as caught, Delivery(tmp_path, "bowl") as made:
-        made.path("section.svg").write_text("1")
-        made.path("templates/rib.svg").write_text("2")
-        made.commit()
+    with pytest.raises(Fault, match="did not write") as caught:
+        _make(tmp_path, "bowl", section="1", templates__rib="2")
     assert "templates" in caught.value.found
     assert caught.value.wanted
     assert sorted(str(p) for p in tmp_path.rglob("*")) == before
 
 
 def test_a_stranger_that_came_meanwhile_is_seen_at_the_commit(tmp_path: Path) -> None:
-    with pytest.raises(Fault, match="did not write"), Delivery(tmp_path, "bowl") as made:
+    with Delivery(tmp_path, "bowl") as made:
         made.path("section.svg").write_text("1")
         (tmp_path / "bowl").mkdir()
         (tmp_path / "bowl" / "section.svg").write_text("hers")
-        made.commit()
+        with pytest.raises(Fault, match="did not write"):
+            made.commit()
     assert _tree(tmp_path) == {"bowl/section.svg": "hers"}
 
 
@@ -181,6 +179,15 @@ def test_a_place_that_cannot_be_written_is_a_fault(tmp_path: Path, monkeypatch: 
         pass
 
 
+def test_a_file_asked_for_and_not_written_stops_the_delivery(tmp_path: Path) -> None:
+    with Delivery(tmp_path, "bowl") as made:
+        made.path("section.svg").write_text("1")
+        made.path("piece.step")
+        with pytest.raises(ValueError, match=r"not written: piece\.step"):
+            made.commit()
+    assert list(tmp_path.iterdir()) == []
+
+
 @pytest.mark.parametrize("name", ["", "/etc/x", "../x", "a/../../x", MANIFEST, "a\nb"])
 def test_names_that_lead_elsewhere_are_refused(tmp_path: Path, name: str) -> None:
     with Delivery(tmp_path, "bowl") as made, pytest.raises(ValueError, match="not a name"):
@@ -192,9 +199,14 @@ def test_any_exception_leaves_the_old_folder_and_nothing_else(
     tmp_path: Path, error: type[BaseException]
 ) -> None:
     _make(tmp_path, "bowl", section="old")
-    with pytest.raises(error), Delivery(tmp_path, "bowl") as made:
-        made.path("section.svg").write_text("new")
-        raise error
+
+    def interrupted() -> None:
+        with Delivery(tmp_path, "bowl") as made:
+            made.path("section.svg").write_text("new")
+            raise error
+
+    with pytest.raises(error):
+        interrupted()
     assert [p.name for p in tmp_path.iterdir()] == ["bowl"]
     assert _tree(tmp_path / "bowl") == {"section.svg": "old"}
 
@@ -279,7 +291,8 @@ def test_a_kill_at_a_rename_loses_nothing(
     old: Path, at: int, after: bool, restored: bool, tree: dict[str, str]
 ) -> None:
     _killed(old, DIE.format(at=at, after=after) + WRITE + "    made.commit()\n")
-    assert (old / "bowl").exists() is not restored
+    # Whatever of the folder is there is whole, the stranger's file with it, even before anything is mended.
+    assert (_tree(old / "bowl") if (old / "bowl").exists() else None) == (None if restored else tree)
     assert recover(old) == ([old / "bowl"] if restored else [])
     assert [p.name for p in old.iterdir()] == ["bowl"]
     assert _tree(old / "bowl") == tree
@@ -326,7 +339,7 @@ def test_an_id_that_came_round_again_does_not_keep_a_folder_away(
     assert recover(tmp_path) == []
     # Two renames take no minute: after two, the process of that id is another one.
     later = time.time() + 120
-    monkeypatch.setattr(delivery.time, "time", lambda: later)
+    monkeypatch.setattr(time, "time", lambda: later)
     assert recover(tmp_path) == [tmp_path / "bowl"]
     assert _tree(tmp_path / "bowl") == {"notes.txt": "mine"}
 
@@ -342,6 +355,7 @@ def test_several_folders_come_together_or_not_at_all(tmp_path: Path, monkeypatch
         real(source, target)
 
     _make(tmp_path, "jar", section="old")
+    (tmp_path / "jar" / "notes.txt").write_text("mine")
     monkeypatch.setattr(os, "rename", rename)
     with (
         Delivery(tmp_path, "bowl") as bowl,
@@ -355,18 +369,17 @@ def test_several_folders_come_together_or_not_at_all(tmp_path: Path, monkeypatch
         assert _tree(tmp_path / "bowl") == {"section.svg": "old"}
         assert not (tmp_path / "cup").exists()
         commit_all([bowl, cup, jar])  # the trouble is over: what was made is still there to deliver
-    assert _tree(tmp_path) == {f"{n}/section.svg": "new" for n in ("bowl", "cup", "jar")}
+    whole = {f"{n}/section.svg": "new" for n in ("bowl", "cup", "jar")}
+    assert _tree(tmp_path) == {**whole, "jar/notes.txt": "mine"}
+    assert (tmp_path / "jar" / MANIFEST).read_text() == "section.svg\n"
     assert sorted(p.name for p in tmp_path.iterdir()) == ["bowl", "cup", "jar"]
 
 
 def test_a_fault_in_one_of_several_changes_none(tmp_path: Path) -> None:
-    with (
-        pytest.raises(Fault, match="results of cup"),
-        Delivery(tmp_path, "bowl") as bowl,
-        Delivery(tmp_path, "cup") as cup,
-    ):
+    with Delivery(tmp_path, "bowl") as bowl, Delivery(tmp_path, "cup") as cup:
         bowl.path("section.svg").write_text("new")
         cup.path("section.svg").write_text("new")
         (tmp_path / "cup").write_text("a file came meanwhile")
-        commit_all([bowl, cup])
+        with pytest.raises(Fault, match="results of cup"):
+            commit_all([bowl, cup])
     assert [p.name for p in tmp_path.iterdir()] == ["cup"]

@@ -35,12 +35,8 @@ class Head(Table):
     thrown: Thrown | None = None
 
 
-_AnyForm: Any = Annotated[
-    reduce(operator.or_, (form.sizes for form in FORMS.values())), Field(discriminator="kind")
-]
-DesignModel: type[Head] = create_model(
-    "Design", __base__=Head, form=(_AnyForm, Field(description="The vessel."))
-)
+_AnyForm: Any = Annotated[reduce(operator.or_, (form.sizes for form in FORMS.values())), Field(discriminator="kind")]
+DesignModel: type[Head] = create_model("Design", __base__=Head, form=(_AnyForm, Field(description="The vessel.")))
 """The design file's model: the head and one of the registered forms."""
 
 
@@ -95,9 +91,7 @@ def design_of(text: TomlText) -> Design:
     """
     units = text.data.get("units", "mm")
     try:
-        head = DesignModel.model_validate(
-            text.data, context={"units": units if units in ("mm", "in") else "mm"}
-        )
+        head = DesignModel.model_validate(text.data, context={"units": units if units in ("mm", "in") else "mm"})
     except ValidationError as error:
         raise faults_of(error, text, DesignModel) from error
     sizes: FormSizes = head.form  # type: ignore[attr-defined]  # added by create_model
@@ -128,9 +122,7 @@ def resolved(head: Head, form: Form, sizes: FormSizes, body: Body) -> Asked:
         foot_wall=foot_wall,
         floor=head.floor.thickness or k * d.floor,
         ring=ring,
-        base_diameter=(thrown.base_diameter or ring.outer_diameter + 2 * k * d.base_margin)
-        if trimmed
-        else None,
+        base_diameter=(thrown.base_diameter or ring.outer_diameter + 2 * k * d.base_margin) if trimmed else None,
         blend_height=(thrown.blend_height or d.blend_share * height) if trimmed else None,
         skim=_first(thrown.skim, k * d.skim) if trimmed else 0.0,
         extra_wall=_first(thrown.extra_wall, 0.0),

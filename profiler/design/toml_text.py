@@ -347,9 +347,7 @@ def _nearest(word: str, known: Sequence[str]) -> str:
     return f"perhaps `{close[0]}`" if close else _one_of(known) if known else ""
 
 
-def _place(
-    loc: tuple[str | int, ...], model: type[BaseModel]
-) -> tuple[list[str | int], list[str], list[Any]]:
+def _place(loc: tuple[str | int, ...], model: type[BaseModel]) -> tuple[list[str | int], list[str], list[Any]]:
     """Where an error stands in the file: the path, the keys known beside it, and the kinds allowed there.
 
     Pydantic puts the chosen member of a union into the path; the file has no such level, so it is dropped.

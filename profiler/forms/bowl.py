@@ -23,10 +23,10 @@ class BowlSizes(FormSizes):
     rim_diameter: Length = Field(description="Largest outside diameter at the rim.")
     height: Length = Field(description="From the table to the top of the rim.")
     fullness: Annotated[float, Field(ge=0, le=1)] = Field(
-        0.5, description="0 straight and shallow-sided, 0.5 round, 1 nearly flat-bottomed."
+        0.3, description="0 straight and shallow-sided, 0.5 round, 1 nearly flat-bottomed."
     )
     rim_angle: Annotated[float, Field(ge=30, le=100)] = Field(
-        78, description="Degrees of the wall at the rim from level; 90 is upright, more turns in."
+        66, description="Degrees of the wall at the rim from level; 90 is upright, more turns in."
     )
 
 
@@ -67,7 +67,14 @@ FORM = Form(
     kind="bowl",
     sizes=BowlSizes,
     defaults=Defaults(
-        rim_wall=4.0, foot_wall=4.5, floor=4.0, ring_depth=5.0, loss_percent=7.0, recess="domed"
+        rim_wall=4.0,
+        foot_wall=4.5,
+        floor=4.0,
+        ring_depth=5.0,
+        loss_percent=7.0,
+        recess="domed",
+        base_margin=5.0,
+        blend_share=0.36,
     ),
     foot_diameter=lambda sizes: 0.45 * sizes.rim_diameter,
     height=lambda sizes: sizes.height,

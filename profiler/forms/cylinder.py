@@ -21,12 +21,8 @@ class CylinderSizes(FormSizes):
     kind: Literal["cylinder"]
     rim_diameter: Length = Field(description="Largest outside diameter at the rim.")
     height: Length = Field(description="From the table to the top of the rim.")
-    base_diameter: Length | None = Field(
-        None, description="Outside at the table, before rounding; as the rim."
-    )
-    belly: SignedLength = Field(
-        0.0, description="How far the middle of the wall swells out; negative is waisted."
-    )
+    base_diameter: Length | None = Field(None, description="Outside at the table, before rounding; as the rim.")
+    belly: SignedLength = Field(0.0, description="How far the middle of the wall swells out; negative is waisted.")
     base_corner: LengthOrZero = Field(3.0, description="Rounding of the outside at the table.")
     inside_corner: LengthOrZero = Field(8.0, description="Rounding between floor and wall inside.")
 

@@ -18,7 +18,7 @@ _LEAST_SIDE_MM = 1.0
 
 
 def foot_place(inside: Curve, radius: float, foot_wall: float, rim_wall: float) -> float | None:
-    """Place on the inside across the wall from where the outside is `radius` from the axis; None if nowhere."""
+    """Place on the inside across the wall from where the outside is at `radius`; None if nowhere."""
 
     def beyond(places: Floats) -> Floats:
         way = inside.direction(places)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
 import numpy as np
 from pydantic import Field
@@ -49,9 +49,7 @@ def build(sizes: JarSizes, asked: Asked) -> tuple[Part, ...]:
             [
                 cubic(foot, foot + lean, belly - 0.5 * low * up, belly),
                 cubic(belly, belly + 0.5 * middle * up, neck - 0.42 * middle * up, neck),
-                cubic(
-                    neck, neck + 0.4 * high * up, end - np.array([0.5 * (end[0] - neck[0]), 0.35 * high]), end
-                ),
+                cubic(neck, neck + 0.4 * high * up, end - np.array([0.5 * (end[0] - neck[0]), 0.35 * high]), end),
             ]
         )
 

@@ -24,12 +24,8 @@ class PlateSizes(FormSizes):
     rim_diameter: Length = Field(description="Largest outside diameter at the edge.")
     height: Length = Field(description="From the table to the top of the edge.")
     rim_width: Length | None = Field(None, description="From shoulder to edge, level; 0.14 of the diameter.")
-    rim_rise: LengthOrZero | None = Field(
-        None, description="How far the rim climbs; 0.45 of the inside depth."
-    )
-    well_curve: Length | None = Field(
-        None, description="Rounding where the well turns up; over half its side."
-    )
+    rim_rise: LengthOrZero | None = Field(None, description="How far the rim climbs; 0.45 of the inside depth.")
+    well_curve: Length | None = Field(None, description="Rounding where the well turns up; over half its side.")
     shoulder_curve: Length | None = Field(None, description="Rounding of the shoulder; the rest of the side.")
 
 
@@ -67,9 +63,7 @@ def build(sizes: PlateSizes, asked: Asked) -> tuple[Part, ...]:
 
     def inside_to(end: Floats) -> Curve:
         try:
-            return rounded(
-                [line([0.0, bottom], well), line(well, shoulder), line(shoulder, end)], list(curves)
-            )
+            return rounded([line([0.0, bottom], well), line(well, shoulder), line(shoulder, end)], list(curves))
         except NoRoomError as trouble:
             raise Fault(
                 "the roundings of well and shoulder do not fit between well and edge",

@@ -134,7 +134,7 @@ class Form:
         defaults: for the other tables.
         foot_diameter: outer diameter of the foot when a design names none, from its sizes.
         foot_named: that diameter where the form's own table says it, else None.
-        height: overall height that its sizes ask for.
+        height: overall height of the part that is trimmed, about; the blend height defaults to a share of it.
         build: the curves.
         takes_ring: whether `[foot_ring]` makes sense for it.
         base_edge: rounding of a flat base's edge, from its sizes; the ring's own edge where a form has none.

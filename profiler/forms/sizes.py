@@ -39,9 +39,7 @@ class FootRing(Table):
     )
     edge: LengthOrZero | None = Field(None, description="Rounding of the ring's edges; 0.8 unless said.")
     inner_diameter: Length | None = Field(None, description="Outer diameter of a second, inner ring.")
-    inner_width: Length | None = Field(
-        None, description="Of the inner ring; half its diameter makes a button."
-    )
+    inner_width: Length | None = Field(None, description="Of the inner ring; half its diameter makes a button.")
     inner_short: LengthOrZero | None = Field(None, description="How far it stands short of the first; 0.4.")
 
 

@@ -30,12 +30,8 @@ class StandSizes(FormSizes):
     rim_diameter: Length = Field(description="Largest outside diameter of the dish.")
     height: Length = Field(description="From the table to the top of the dish.")
     dish_depth: Length | None = Field(None, description="Inside, at the middle; 0.12 of the rim.")
-    joint_diameter: Length | None = Field(
-        None, description="Where dish and pedestal are joined; 0.3 of the rim."
-    )
-    waist_diameter: Length | None = Field(
-        None, description="Narrowest outside of the pedestal; 0.85 of the joint."
-    )
+    joint_diameter: Length | None = Field(None, description="Where dish and pedestal are joined; 0.3 of the rim.")
+    waist_diameter: Length | None = Field(None, description="Narrowest outside of the pedestal; 0.85 of the joint.")
     foot_diameter: Length | None = Field(None, description="Of the pedestal at the table; 0.5 of the rim.")
 
 
@@ -63,9 +59,7 @@ def build(sizes: StandSizes, asked: Asked) -> tuple[Part, ...]:
 def _dish(sizes: StandSizes, asked: Asked, height: float) -> Shape:
     def inside_to(end: Floats) -> Curve:
         rise = float(end[1]) - asked.floor
-        return cubic(
-            [0.0, asked.floor], [0.6 * end[0], asked.floor], end - 0.45 * rise / _RIM_WAY[1] * _RIM_WAY, end
-        )
+        return cubic([0.0, asked.floor], [0.6 * end[0], asked.floor], end - 0.45 * rise / _RIM_WAY[1] * _RIM_WAY, end)
 
     inside = to_rim(
         inside_to,
@@ -153,7 +147,7 @@ FORM = Form(
     ),
     foot_diameter=lambda sizes: sizes.foot_diameter or 0.5 * sizes.rim_diameter,
     foot_named=lambda sizes: sizes.foot_diameter,
-    height=lambda sizes: sizes.height,
+    height=lambda sizes: sizes.dish_depth or 0.12 * sizes.rim_diameter,
     build=build,
     takes_ring=False,
 )

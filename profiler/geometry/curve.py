@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .tolerance import JOIN_MM
+from .tolerance import ARC_RADIANS, JOIN_MM
 
 Floats = NDArray[np.float64]
 
-# Gauss-Legendre with 8 nodes is exact for polynomials to degree 15; the highest here, z·r²·dz of cubics, is 11.
+# Gauss-Legendre with 8 nodes is exact for polynomials to degree 15; here z·r²·dz of cubics has 11.
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
 GAUSS_NODES: Floats = (_NODES + 1) / 2
 GAUSS_WEIGHTS: Floats = _WEIGHTS / 2
@@ -76,12 +76,14 @@ class Curve:
     @property
     def start(self) -> Floats:
         """First point (r, z), mm."""
-        return self.cubics[0, 0]
+        point: Floats = self.cubics[0, 0]
+        return point
 
     @property
     def end(self) -> Floats:
         """Last point (r, z), mm."""
-        return self.cubics[-1, 3]
+        point: Floats = self.cubics[-1, 3]
+        return point
 
     @cached_property
     def arc_lengths(self) -> Floats:
@@ -97,41 +99,46 @@ class Curve:
     def arc_length_at(self, u: ArrayLike) -> Floats:
         """Length from the start to the places u, mm."""
         index, t = self._split(u)
-        slope = np.einsum(
-            "...gk,...kd->...gd", bernstein_slope(t[..., None] * GAUSS_NODES), self.cubics[index]
-        )
-        return self.arc_lengths[index] + t * (np.hypot(slope[..., 0], slope[..., 1]) @ GAUSS_WEIGHTS)
+        slope = bernstein_slope(t[..., None] * GAUSS_NODES) @ self.cubics[index]
+        run: Floats = np.hypot(slope[..., 0], slope[..., 1]) @ GAUSS_WEIGHTS
+        return self.arc_lengths[index] + t * run
 
     def _split(self, u: ArrayLike) -> tuple[NDArray[np.intp], Floats]:
         places = np.asarray(u, dtype=np.float64)
         index = np.clip(places.astype(np.intp), 0, len(self.cubics) - 1)
         return index, places - index
 
+    def _on(self, basis: Floats, index: NDArray[np.intp]) -> Floats:
+        points: Floats = (basis[..., None, :] @ self.cubics[index])[..., 0, :]
+        return points
+
     def at(self, u: ArrayLike) -> Floats:
         """Points at the places u, shape (..., 2), mm."""
         index, t = self._split(u)
-        return np.einsum("...k,...kd->...d", bernstein(t), self.cubics[index])
+        return self._on(bernstein(t), index)
 
     def slope(self, u: ArrayLike) -> Floats:
         """First derivative by u, shape (..., 2), mm."""
         index, t = self._split(u)
-        return np.einsum("...k,...kd->...d", bernstein_slope(t), self.cubics[index])
+        return self._on(bernstein_slope(t), index)
 
     def bend(self, u: ArrayLike) -> Floats:
         """Second derivative by u, shape (..., 2), mm."""
         index, t = self._split(u)
-        return np.einsum("...k,...kd->...d", bernstein_bend(t), self.cubics[index])
+        return self._on(bernstein_bend(t), index)
 
     def direction(self, u: ArrayLike) -> Floats:
         """Unit tangents at the places u, shape (..., 2)."""
         slope = self.slope(u)
-        return slope / np.hypot(slope[..., 0], slope[..., 1])[..., None]
+        unit: Floats = slope / np.hypot(slope[..., 0], slope[..., 1])[..., None]
+        return unit
 
     def curvature(self, u: ArrayLike) -> Floats:
         """Signed curvature at the places u, 1/mm, positive where the curve turns left."""
         first, second = self.slope(u), self.bend(u)
         cross = first[..., 0] * second[..., 1] - first[..., 1] * second[..., 0]
-        return cross / np.hypot(first[..., 0], first[..., 1]) ** 3
+        bent: Floats = cross / np.hypot(first[..., 0], first[..., 1]) ** 3
+        return bent
 
     def sampled(self, per_cubic: int) -> Floats:
         """Points spread evenly by parameter, both ends included, (n * per_cubic + 1, 2) mm."""
@@ -213,10 +220,9 @@ def _arc_length(cubics: Floats) -> Floats:
     return np.asarray(np.hypot(slope[..., 0], slope[..., 1]) @ GAUSS_WEIGHTS, dtype=np.float64)
 
 
-def _refined(cubics: Floats, integral: object, depth: int = 12) -> Floats:
+def _refined(cubics: Floats, integral: Callable[[Floats], Floats], depth: int = 12) -> Floats:
     """Integrate each cubic, halving those that still change by more than 1e-10 of the whole."""
-    assert callable(integral)
-    whole: Floats = integral(cubics)
+    whole = integral(cubics)
     if depth == 0:
         return whole
     halves = np.stack([halved(cubics, 0), halved(cubics, 1)])
@@ -282,9 +288,7 @@ def line(start: ArrayLike, end: ArrayLike) -> Curve:
 def polyline(points: Sequence[ArrayLike] | Floats) -> Curve:
     """Straight runs through two or more points, (n, 2) mm."""
     p = np.asarray(points, dtype=np.float64)
-    return Curve(
-        np.stack([p[:-1], p[:-1] + np.diff(p, axis=0) / 3, p[1:] - np.diff(p, axis=0) / 3, p[1:]], axis=1)
-    )
+    return Curve(np.stack([p[:-1], p[:-1] + np.diff(p, axis=0) / 3, p[1:] - np.diff(p, axis=0) / 3, p[1:]], axis=1))
 
 
 def cubic(start: ArrayLike, handle_out: ArrayLike, handle_in: ArrayLike, end: ArrayLike) -> Curve:
@@ -307,9 +311,7 @@ def quarter_handle(radians: float) -> float:
 
 
 def arc(centre: ArrayLike, radius: float, first: float, last: float) -> Curve:
-    """A circular arc from angle first to last (radians from +r, anticlockwise positive), in cubics of a quarter or less."""
-    from .tolerance import ARC_RADIANS
-
+    """A circular arc from angle first to last (radians from +r), in cubics of about a quarter or less."""
     pieces = max(1, int(np.ceil(abs(last - first) / ARC_RADIANS)))
     angles = np.linspace(first, last, pieces + 1)
     unit = np.stack([np.cos(angles), np.sin(angles)], axis=1)

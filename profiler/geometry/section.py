@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -54,10 +55,10 @@ class Section:
 
 
 def volume_below(wall: Curve, level: float) -> float:
-    """Volume inside a curve that starts on the axis, up to a level, mm³: π ∫ r² dz over what lies below it."""
+    """Volume inside a curve that starts on the axis, to a level, mm³: π ∫ r² dz over what is below."""
     cuts = np.concatenate([[0.0], wall.crossings(1, level), [float(len(wall))]])
     total = 0.0
-    for first, last in zip(cuts[:-1], cuts[1:], strict=True):
+    for first, last in pairwise(cuts):
         if last - first > 1e-9 and wall.at((first + last) / 2)[1] < level:
             total += moment(wall.part(float(first), float(last)).cubics, 2, 0)
     return np.pi * total
@@ -75,8 +76,7 @@ def crossing_point(curve: Curve, per_cubic: int = 7) -> Floats | None:
     def side(of: Floats) -> Floats:
         """Cross products of each run with the vector to each of the points, (runs, points)."""
         return np.asarray(
-            d[:, None, 0] * (of[None, :, 1] - p[:, None, 1])
-            - d[:, None, 1] * (of[None, :, 0] - p[:, None, 0])
+            d[:, None, 0] * (of[None, :, 1] - p[:, None, 1]) - d[:, None, 1] * (of[None, :, 0] - p[:, None, 0])
         )
 
     to_p = side(p)

@@ -1,7 +1,7 @@
 """Every tolerance of the geometry, with its reason."""
 
 JOIN_MM = 1e-7
-"""Ends of two curves this close are one point: a thousand times rounding, a ten-thousandth of a gauge's accuracy."""
+"""Ends of two curves this close are one point: a thousand times rounding, far under any gauge."""
 
 FIT_MM = 0.002
 """How far a fitted offset may lie from the true one. DESIGN allows 0.005; a printed edge is good to 0.1."""

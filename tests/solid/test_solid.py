@@ -79,7 +79,7 @@ SECTIONS = {
             ]
         )
     ),
-    "near the axis": Section(polyline([(1e-9, 0), (4, 0), (1, 3), (0, 3), (0, 1), (1e-9, 0)])),
+    "near the axis": Section(polyline([(9e-8, 0), (4, 0), (1, 3), (0, 3), (0, 1), (9e-8, 0)])),
 }
 
 
@@ -110,7 +110,7 @@ def solids(step: Path) -> dict[str, Solid]:
         ("paraboloid", 8 * math.pi),
         ("washer", 9 * math.pi / 2),
         ("shell", 8 * math.pi / 3),
-        # The same frustum started 1e-9 mm off the axis: that must leave neither a pin-hole nor a difference.
+        # The same frustum started 9e-8 mm off the axis: that must leave neither a pin-hole nor a difference.
         ("near the axis", 21 * math.pi),
     ],
 )
@@ -139,7 +139,7 @@ def test_ring_is_pappus_as_near_as_its_arcs(solids: dict[str, Solid]) -> None:
 @pytest.mark.parametrize("name", SECTIONS)
 def test_solid_agrees_with_the_integral(solids: dict[str, Solid], name: str) -> None:
     section, solid = SECTIONS[name], solids[name]
-    # The outline "near the axis" is moved by 1e-9 mm of 4; all others by nothing.
+    # The outline "near the axis" is moved by 9e-8 mm at its axis, 1e-14 mm³; all others by nothing.
     assert solid.volume_mm3 == pytest.approx(section.volume_mm3, rel=EXACT)
     # Green's theorem and the kernel share no code; 1e-9 mm is a thousand roundings of 100 mm.
     assert solid.centre_height_mm == pytest.approx(section.centroid_height_mm, abs=1e-9)
@@ -206,7 +206,7 @@ def test_a_disagreement_names_the_piece_and_both_numbers(factor: float) -> None:
 
 
 BAD = {
-    "bow-tie": (polyline([(1, 0), (4, 3), (5, 0), (1, 2.5), (1, 0)]), "crosses|clockwise"),
+    "bow-tie": (polyline([(1, 0), (1, 2.5), (5, 0), (4, 3), (1, 0)]), "crosses"),
     "clockwise": (polyline([(1, 0), (1, 3), (4, 3), (4, 0), (1, 0)]), "clockwise"),
     "over the axis": (polyline([(-1, 0), (4, 0), (4, 3), (-1, 0)]), "axis"),
     "dips over the axis": (

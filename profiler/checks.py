@@ -1,0 +1,131 @@
+"""What a careful friend would say about the numbers: notes, warnings, and errors that stop a template."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from .clay.states import State
+from .lengths import mm
+from .measures import Measures, PartMeasures
+from .piece import Cast, Piece
+from .trimming import shortage
+
+_BREAKS_THROUGH_MM = 1.0  # a floor thinner than this does not survive the turning tool (memory)
+_THIN_MM = 2.5  # fired mug wall, Clayart subject 76833
+_EVEN = 2.0  # no part more than about twice as thick as another (common practice, no source)
+_TIPS_DEG = 15.0  # leans less than this before it falls: about the slope of a tray carried badly (memory)
+_WIDE_MM = 240.0  # plates from here take a second ring (V. Pitelka, Clayart: dinner plates take two)
+_NECK_SHARE = 0.6  # of the widest: on a narrower rim the upturned pot does not stand to be turned (memory)
+_DENSITY = (1.6, 2.6)  # g/cm3; a fired body outside it contradicts itself
+
+
+class Level(StrEnum):
+    """How much a check matters."""
+
+    NOTE = "note"
+    WARNING = "warning"
+    ERROR = "error"
+
+
+@dataclass(frozen=True)
+class Check:
+    """One remark.
+
+    Attributes:
+        id: what was checked.
+        level: error stops the templates.
+        message: in words, with the number that would cure it.
+        field: the design file's key that cures it, or empty.
+    """
+
+    id: str
+    level: Level
+    message: str
+    field: str = ""
+
+
+def checked(measures: Measures) -> tuple[Check, ...]:
+    """All remarks on a piece, errors first."""
+    piece = measures.piece
+    found = [*_of_body(piece), *_of_foot(measures)]
+    for cast in piece.parts:
+        part = measures.parts[cast.name]
+        who = f"{cast.name}: " if cast.name else ""
+        for check in (*_of_thrown(piece, cast), *_of_thickness(piece, part), *_of_turning(piece, cast)):
+            found.append(Check(check.id, check.level, who + check.message, check.field))
+    order = [Level.ERROR, Level.WARNING, Level.NOTE]
+    return tuple(sorted(found, key=lambda check: order.index(check.level)))
+
+
+def _of_body(piece: Piece) -> list[Check]:
+    density = piece.body.density(State.FIRED)
+    low, high = _DENSITY
+    if low <= density <= high:
+        return []
+    message = f"the clay body contradicts itself: fired it would weigh {density:.2f} g/cm³, outside {low} to {high}"
+    return [Check("fired_density", Level.WARNING, message, "clay")]
+
+
+def _of_foot(measures: Measures) -> list[Check]:
+    fired = measures.states[State.FIRED]
+    found = []
+    lowest = min(measures.piece.parts, key=lambda cast: cast.lift)
+    tips = measures.parts[lowest.name].tips_at_deg
+    if len(measures.parts) == 1 and tips < _TIPS_DEG:
+        message = f"it falls over when it leans {tips:.0f}°: widen the foot or lower the piece"
+        found.append(Check("tips", Level.WARNING, message, "foot_ring.outer_diameter"))
+    plate = measures.piece.design.form.kind == "plate"
+    if plate and fired.rim_diameter_mm > _WIDE_MM and measures.piece.asked.ring.inner_diameter is None:
+        message = f"a plate {mm(fired.rim_diameter_mm)} mm wide can sag in its middle: give it an inner ring"
+        found.append(Check("inner_ring", Level.NOTE, message, "foot_ring.inner_diameter"))
+    return found
+
+
+def _of_thrown(piece: Piece, cast: Cast) -> list[Check]:
+    short = shortage(cast)
+    if short is None:
+        return []
+    k_r, k_z = piece.scale(State.WET)
+    message = (
+        f"the thrown clay does not reach the finished piece: {k_r * short.depth_mm:.1f} mm are missing (wet) at "
+        f"{mm(k_z * (short.z_mm - cast.bat))} mm above the bat; widen the thrown base or raise the blend height"
+    )
+    return [Check("thrown_contains_finished", Level.ERROR, message, "thrown.base_diameter")]
+
+
+def _of_thickness(piece: Piece, part: PartMeasures) -> list[Check]:
+    found = []
+    k = piece.scale(State.FIRED)[0]
+    thin, thick = k * part.thinnest.thickness_mm, k * part.thickest.thickness_mm
+    where = f"at {mm(k * part.thinnest.z_mm)} mm above the table, {mm(k * part.thinnest.r_mm)} mm from the axis"
+    if thin < _BREAKS_THROUGH_MM:
+        message = f"trimming would break through: {thin:.1f} mm of clay left (fired) {where}"
+        found.append(Check("breaks_through", Level.ERROR, message, "foot_ring.depth"))
+    elif thin < _THIN_MM:
+        message = f"thin: {thin:.1f} mm fired {where}"
+        found.append(Check("thin", Level.WARNING, message, "wall"))
+    if thick > _EVEN * max(thin, 1e-9):
+        where = f"{mm(k * part.thickest.z_mm)} mm above the table, {mm(k * part.thickest.r_mm)} mm from the axis"
+        message = (
+            f"uneven: {thick:.1f} mm thick (fired) {where}, {thin:.1f} mm at the thinnest; more than twice as "
+            "thick dries badly"
+        )
+        found.append(Check("uneven", Level.WARNING, message, "wall"))
+    return found
+
+
+def turns_on_its_rim(cast: Cast) -> bool:
+    """Whether the upturned part stands on its rim to be turned."""
+    return cast.shape.rim_diameter >= _NECK_SHARE * 2 * cast.section.outline.highest(0)[1]
+
+
+def _of_turning(piece: Piece, cast: Cast) -> list[Check]:
+    if cast.blend is None or turns_on_its_rim(cast):
+        return []
+    inside = piece.scale(State.LEATHER_HARD)[0] * cast.shape.rim_diameter + 4
+    message = (
+        "the rim is too narrow to stand on upside down, so no turning stick: turn it in a chuck about "
+        f"{mm(inside)} mm wide inside"
+    )
+    return [Check("chuck", Level.NOTE, message)]
