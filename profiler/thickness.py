@@ -8,6 +8,7 @@ import numpy as np
 
 from .forms.shape import Shape
 from .geometry.curve import Curve, Floats
+from .geometry.tolerance import JOIN_MM
 
 _PER_CUBIC = 24
 
@@ -63,6 +64,8 @@ def thickest(shape: Shape) -> Place:
 
 def _skin(shape: Shape, *, leave_out_ring: bool = False) -> Curve:
     """Base and outside; with the ring left out, the recess's face runs on to the outside."""
+    if shape.inside.start[0] > JOIN_MM:
+        return shape.outside  # an open foot: inside and outside meet at the table
     if not leave_out_ring or shape.recess is None:
         return shape.base + shape.outside
     recess, outside = shape.recess, shape.outside

@@ -92,9 +92,7 @@ def test_what_is_no_longer_made_vanishes_and_strangers_stay(tmp_path: Path) -> N
     assert [p.name for p in tmp_path.iterdir()] == ["bowl"]
 
 
-def test_strangers_are_copied_where_links_cannot_be_made(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_strangers_are_copied_where_links_cannot_be_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     _make(tmp_path, "bowl", section="1")
     (tmp_path / "bowl" / "notes.txt").write_text("mine")
 
@@ -195,9 +193,7 @@ def test_names_that_lead_elsewhere_are_refused(tmp_path: Path, name: str) -> Non
 
 
 @pytest.mark.parametrize("error", [RuntimeError, KeyboardInterrupt, SystemExit])
-def test_any_exception_leaves_the_old_folder_and_nothing_else(
-    tmp_path: Path, error: type[BaseException]
-) -> None:
+def test_any_exception_leaves_the_old_folder_and_nothing_else(tmp_path: Path, error: type[BaseException]) -> None:
     _make(tmp_path, "bowl", section="old")
 
     def interrupted() -> None:
@@ -219,9 +215,7 @@ def test_sigterm_cleans_up(tmp_path: Path) -> None:
         "    print('ready', flush=True)\n"
         "    time.sleep(60)\n"
     )
-    with subprocess.Popen(
-        [sys.executable, "-c", script, str(tmp_path)], cwd=ROOT, stdout=subprocess.PIPE
-    ) as process:
+    with subprocess.Popen([sys.executable, "-c", script, str(tmp_path)], cwd=ROOT, stdout=subprocess.PIPE) as process:
         assert process.stdout is not None
         assert process.stdout.readline() == b"ready\n"
         assert len(list(tmp_path.iterdir())) == 2

@@ -86,7 +86,9 @@ def build(sizes: PlateSizes, asked: Asked) -> tuple[Part, ...]:
 FORM = Form(
     kind="plate",
     sizes=PlateSizes,
-    defaults=Defaults(rim_wall=4.5, foot_wall=5.0, floor=5.0, ring_depth=4.0, loss_percent=12.0),
+    defaults=Defaults(
+        rim_wall=4.5, foot_wall=5.0, floor=5.0, ring_depth=4.0, loss_percent=12.0, base_margin=10.0, blend_share=0.34
+    ),
     foot_diameter=lambda sizes: 0.6 * sizes.rim_diameter,
     height=lambda sizes: sizes.height,
     build=build,

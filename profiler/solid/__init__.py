@@ -144,9 +144,7 @@ class Modeller:
             answer = json.loads(self._answer.read())
         except ValueError:
             last = self._said().strip().rpartition("\n")[2]
-            raise SolidError(
-                f"{self._culprit()}: the modeller gave no answer (code {code}): {last}"
-            ) from None
+            raise SolidError(f"{self._culprit()}: the modeller gave no answer (code {code}): {last}") from None
         if "missing" in answer:
             raise SolidError(
                 f"{_listed(self._names)}: the solid modeller does not load ({answer['missing']}). "

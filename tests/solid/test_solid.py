@@ -56,16 +56,10 @@ def _cusp() -> Section:
 
 SECTIONS = {
     "frustum": Section(polyline([(0, 0), (4, 0), (1, 3), (0, 3), (0, 0)])),
-    "paraboloid": Section(
-        chained([line((0, 0), (2, 0)), _parabola((2, 0), (1, 4), (0, 4)), line((0, 4), (0, 0))])
-    ),
-    "washer": Section(
-        chained([_parabola((1, 1), (1.5, 2), (2, 4)), line((2, 4), (1, 4)), line((1, 4), (1, 1))])
-    ),
+    "paraboloid": Section(chained([line((0, 0), (2, 0)), _parabola((2, 0), (1, 4), (0, 4)), line((0, 4), (0, 0))])),
+    "washer": Section(chained([_parabola((1, 1), (1.5, 2), (2, 4)), line((2, 4), (1, 4)), line((1, 4), (1, 1))])),
     "shell": Section(chained([line((0, 0), (2, 0)), _parabola((2, 0), (1, 2), (0, 0))])),
-    "full bowl": Section(
-        chained([_parabola((0, 0), (1, 0), (2, 4)), line((2, 4), (0, 4)), line((0, 4), (0, 0))])
-    ),
+    "full bowl": Section(chained([_parabola((0, 0), (1, 0), (2, 4)), line((2, 4), (0, 4)), line((0, 4), (0, 0))])),
     "ring": Section(arc((4, 0), 2, 0, 2 * np.pi)),
     "ball": Section(chained([arc((0, 0), 5, -np.pi / 2, np.pi / 2), line((0, 5), (0, -5))])),
     "bowl": _bowl(),
@@ -210,9 +204,7 @@ BAD = {
     "clockwise": (polyline([(1, 0), (1, 3), (4, 3), (4, 0), (1, 0)]), "clockwise"),
     "over the axis": (polyline([(-1, 0), (4, 0), (4, 3), (-1, 0)]), "axis"),
     "dips over the axis": (
-        chained(
-            [polyline([(0.5, 0), (4, 0), (4, 3), (0.5, 3)]), cubic((0.5, 3), (-1, 2), (-1, 1), (0.5, 0))]
-        ),
+        chained([polyline([(0.5, 0), (4, 0), (4, 3), (0.5, 3)]), cubic((0.5, 3), (-1, 2), (-1, 1), (0.5, 0))]),
         "axis",
     ),
     "open": (polyline([(1, 0), (4, 0), (4, 3), (1, 3)]), "open"),
@@ -222,9 +214,7 @@ BAD = {
 
 
 def test_what_makes_no_solid_is_named_with_the_reason() -> None:
-    jobs = [
-        {"name": name, "outlines": [curve.cubics.tolist()], "step": None} for name, (curve, _) in BAD.items()
-    ]
+    jobs = [{"name": name, "outlines": [curve.cubics.tolist()], "step": None} for name, (curve, _) in BAD.items()]
     jobs += [
         {"name": "empty", "outlines": [], "step": None},
         {"name": "letters", "outlines": [[["a"]]], "step": None},

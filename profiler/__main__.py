@@ -1,0 +1,5 @@
+"""`python -m profiler`."""
+
+from .cli import main
+
+main()

@@ -1,0 +1,412 @@
+"""The vessel drawn the trade's own way: left half in section, right half seen from outside, sizes in mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+
+from ..clay.states import State
+from ..forms.shape import Ring
+from ..geometry.curve import Curve, Floats, chained, line, polyline
+from ..geometry.tolerance import JOIN_MM
+from ..lengths import mm
+from ..piece import Cast, Piece
+from .dimension import GAP, MIDDLE, Marks, leader, level_dimension, room_for, thin, tick, upright_dimension
+from .drawing import Drawing, Layer, Line, Pen, Words, bounds_of
+
+CARD_MM = 120.0
+"""Width a card gives the view; the text must still be read there."""
+
+TEXT_MM = 2.7
+"""Font size once the view is as wide as that, and the least at 1:1."""
+
+FILL_MM = 12.0
+"""The fill line's distance under the rim, fired."""
+
+DETAIL_SCALE = 3.0
+"""How much larger the foot ring is drawn beside the vessel."""
+
+_DETAIL_AIR_MM = 4.0
+"""What is shown of the wall and floor round the ring."""
+
+_EDGE_RADIANS = np.radians(15)
+"""A turn sharper than this is seen from outside as a line round the pot, if it happens within `_EDGE_MM`."""
+
+_EDGE_MM = 6.0
+_NEAR_MM = 2.5
+"""An edge nearer than this to the table or the joint would only thicken that line."""
+
+_WIDER_MM = 1.0
+"""A belly is dimensioned beside the rim from this difference on."""
+
+_ALONGSIDE = 0.998
+"""Cosine of the angle between inside and outside (4 degrees) up to which the clay between is a wall, not a corner."""
+
+_SQUARE = 0.08
+"""Sine of the angle by which the way across a wall may miss the square: its taper and the sampling."""
+
+_ROW = 2.0
+"""From one row of dimensions to the next, in font sizes."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Half:
+    """One part in the asked state at its place in the whole piece, r and z in mm."""
+
+    cast: Cast
+    section: Curve
+    thrown: Curve
+    trimmed_off: Curve | None
+    outside: Curve
+    rim: Curve
+    inside: Curve
+    scale: tuple[float, float]
+
+    @property
+    def lift(self) -> float:
+        """Height it is set at, mm."""
+        return self.cast.lift * self.scale[1]
+
+    @cached_property
+    def wall_at_foot(self) -> tuple[Floats, Floats]:
+        """Lowest place above the foot where the wall has an inside square across from it: (outer, inner)."""
+        places = self.outside.places(32)
+        for place in places[places >= self.cast.shape.wall_start - 1e-9][:-1]:
+            outer = self.outside.at(place)
+            facing = _nearest(self.inside, outer)
+            inner = self.inside.at(facing)
+            along = self.outside.direction(min(place + 1e-6, len(self.outside)))
+            across = (inner - outer) / np.hypot(*(inner - outer))
+            alongside = abs(float(along @ self.inside.direction(facing)))
+            if alongside > _ALONGSIDE and abs(float(across @ along)) < _SQUARE:
+                return outer, inner
+        return self.outside.end, self.inside.end
+
+
+def section_view(piece: Piece, state: State = State.FIRED) -> Drawing:
+    """The whole piece, half in section and half from outside, with its sizes in one state.
+
+    Args:
+        piece: of one part or several.
+        state: whose millimetres are drawn and written.
+
+    Returns:
+        The drawing `section`, 1:1, y up, axis at x = 0, standing at y = 0; no line is for cutting.
+    """
+    halves = [_half(cast, piece.scale(state)) for cast in piece.parts]
+    size = TEXT_MM
+    # the room for text widens the drawing and a wider drawing asks for larger text: it settles geometrically
+    for _ in range(60):
+        marks = _marks(piece, halves, state, size)
+        larger = max(TEXT_MM, TEXT_MM / CARD_MM * _width(marks))
+        if abs(larger - size) < 1e-3 * size:
+            break
+        size = larger
+    left, bottom, right, _ = bounds_of(item.curve for item in marks.lines)
+    caption = _caption(piece, state, (left + right) / 2, bottom - 2 * size, size, right - left)
+    return Drawing("section", f"{piece.design.title}: section", marks.lines, marks.words + caption)
+
+
+def _width(marks: Marks) -> float:
+    left, _, right, _ = bounds_of(item.curve for item in marks.lines)
+    for words in marks.words:
+        room = room_for(words.text, words.size)
+        start = words.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[words.anchor] * room
+        left, right = min(left, start), max(right, start + room)
+    return right - left
+
+
+def _caption(piece: Piece, state: State, x: float, y: float, size: float, width: float) -> tuple[Words, Words]:
+    title = piece.design.title
+    longest = max(int(width / room_for("m", 1.2 * size)), 8)
+    if len(title) > longest:
+        title = title[: longest - 1].rstrip() + "…"
+    return (
+        Words(title, x, y, 1.1 * size, "middle", bold=True),
+        Words(f"{state.words}, sizes in mm", x, y - 1.6 * size, size, "middle"),
+    )
+
+
+def _marks(piece: Piece, halves: list[_Half], state: State, size: float) -> Marks:
+    fill_mm = FILL_MM * piece.body.scale(State.FIRED, state)[1]
+    ring = piece.asked.ring
+    marks = _section(halves) + _seen(halves, size) + _sizes(halves, ring, size, fill_mm)
+    if ring.depth and len(halves) == 1:
+        marks += _ring_detail(ring, halves[0], _right(halves) + 5.5 * size, size)
+    return marks
+
+
+def _half(cast: Cast, scale: tuple[float, float]) -> _Half:
+    def placed(curve: Curve) -> Curve:
+        return curve.moved(0.0, cast.lift).mapped(*scale)
+
+    trimmed_off = None
+    if cast.blend is not None:
+        outside = cast.thrown_outside
+        if np.abs(outside.end - cast.shape.outside.end).max() < JOIN_MM:
+            # above the blend point the thrown outside is the finished one and needs no second line
+            outside = outside.part(0.0, float(outside.crossings(1, float(cast.blend[1]))[0]))
+        trimmed_off = placed(cast.thrown_base + outside)
+    return _Half(
+        cast,
+        placed(cast.section.outline),
+        placed(cast.thrown.outline),
+        trimmed_off,
+        placed(cast.shape.outside),
+        placed(cast.shape.rim),
+        placed(cast.shape.inside),
+        scale,
+    )
+
+
+def _left(curve: Curve) -> Curve:
+    """The curve on the cut side: mirrored, which keeps its handles exact."""
+    return curve.mapped(-1.0, 1.0)
+
+
+def _nearest(curve: Curve, point: Floats) -> float:
+    """The place on a curve nearest to a point, to a thousandth of a cubic: enough for half a millimetre in words."""
+    places = curve.places(32)
+    for _ in range(2):
+        best = float(places[np.argmin(np.hypot(*(curve.at(places) - point).T))])
+        step = float(places[1] - places[0])
+        places = np.linspace(max(best - step, 0.0), min(best + step, float(len(curve))), 65)
+    return best
+
+
+def _section(halves: list[_Half]) -> Marks:
+    """What is cut: waste first, so that the clay that stays lies over it."""
+    lines: list[Line] = []
+    for half in halves:
+        if half.trimmed_off is not None:
+            lines.append(Line(_left(half.thrown), Layer.MARK, Pen.WASTE))
+            lines.append(Line(_left(half.trimmed_off), Layer.MARK, Pen.DASHED))
+    lines += [Line(_left(half.section), Layer.MARK, Pen.CLAY) for half in halves]
+    return Marks(tuple(lines))
+
+
+def _seen(halves: list[_Half], size: float) -> Marks:
+    """The outside view, the rim's far edge behind the cut, the table and the centre line."""
+    lines: list[Line] = []
+    for half in halves:
+        place, top = half.rim.highest(1)
+        over = [half.rim.part(0.0, place)] if place > JOIN_MM else []
+        lines.append(Line(chained([half.outside, *over]), Layer.MARK))
+        apex = half.rim.at(place)[0]
+        lines.append(Line(line([-apex if not half.cast.open_foot else 0.0, top], [apex, top]), Layer.MARK))
+        lines += [Line(line([0.0, z], [r, z]), Layer.MARK, Pen.THIN) for r, z in _edges(half.outside, half.lift, top)]
+    reach = _right(halves) + 1.2 * size
+    low, high = _low(halves), _top(halves)
+    lines.append(Line(line([-reach, 0.0], [reach, 0.0]), Layer.MARK, Pen.THIN))
+    lines.append(Line(line([0.0, low - 0.7 * size], [0.0, high + 0.7 * size]), Layer.MARK, Pen.CENTRE))
+    return Marks(tuple(lines))
+
+
+def _edges(outside: Curve, bottom: float, top: float) -> list[Floats]:
+    """Where the outside turns sharply enough to be seen as a line round the pot, (r, z) each."""
+    found: list[Floats] = []
+    for index in range(len(outside)):
+        one = Curve(outside.cubics[index : index + 1])
+        if one.length <= _EDGE_MM and _turn(one.direction(0.0), one.direction(1.0)) > _EDGE_RADIANS:
+            found.append(one.at(0.5))
+        if index and _turn(outside.direction(np.nextafter(index, 0)), outside.direction(index)) > _EDGE_RADIANS:
+            found.append(one.start)
+    return [at for at in found if bottom + _NEAR_MM < at[1] < top - _NEAR_MM]
+
+
+def _turn(first: Floats, second: Floats) -> float:
+    return float(np.arccos(np.clip(first @ second, -1.0, 1.0)))
+
+
+def _right(halves: list[_Half]) -> float:
+    return max(half.section.highest(0)[1] for half in halves)
+
+
+def _top(halves: list[_Half]) -> float:
+    return max(half.section.highest(1)[1] for half in halves)
+
+
+def _low(halves: list[_Half]) -> float:
+    """The lowest clay: the bat's face for a piece that is trimmed."""
+    return min(0.0, *(half.thrown.lowest(1)[1] for half in halves))
+
+
+def _sizes(halves: list[_Half], ring: Ring, size: float, fill_mm: float) -> Marks:
+    bowl, foot = halves[0], halves[-1]
+    top, low, right = _top(halves), _low(halves), _right(halves)
+    # what is served on a stand is not poured in
+    marks = _on_axis(bowl, size, low, fill_mm if len(halves) == 1 else None)
+    marks += _walls(bowl, foot, size, right)
+    depth = bowl.rim.highest(1)[1] - bowl.inside.start[1]
+    row = top + (3.0 if _shallow(depth, size) else 1.8) * size
+
+    rim = bowl.rim.at(bowl.rim.highest(0)[0])
+    marks += _diameter("rim ⌀", rim, row, size)
+    wide_at = max((half.section.at(half.section.highest(0)[0]) for half in halves), key=lambda p: p[0])
+    if 2 * (wide_at[0] - rim[0]) > _WIDER_MM:
+        marks += _diameter("widest ⌀", wide_at, row + _ROW * size, size)
+
+    row = low - 4.2 * size
+    inner = foot.scale[0] * (ring.inner_diameter or 0.0) / 2
+    if ring.depth and inner > 3.6 * size:  # else its help lines would run through the word on the floor
+        marks += _diameter("inner ⌀", np.array([inner, low]), row, size)
+        row -= _ROW * size
+    radius = foot.scale[0] * foot.cast.shape.foot_diameter / 2
+    marks += _diameter("foot ⌀", np.array([radius, low]), row, size)
+    marks += upright_dimension(
+        (right + 1.2 * size, 0.0),
+        (bowl.rim.at(bowl.rim.highest(1)[0])[0], top),
+        right + 2 * size,
+        mm(top),
+        size,
+    )
+    if len(halves) > 1:
+        out, y = float(foot.rim.start[0]), bowl.lift - 1.5 * size
+        joint = (out, bowl.lift)
+        marks += leader(
+            [joint, (out + 1.5 * size, y), (out + 2.2 * size, y)],
+            f"joint ⌀ {mm(2 * out)}",
+            size,
+            leftward=False,
+        )
+    return marks
+
+
+def _diameter(name: str, at: Floats, y: float, size: float) -> Marks:
+    """A diameter through the mirrored point."""
+    r, z = float(at[0]), float(at[1])
+    return level_dimension((-r, z), (r, z), y, f"{name} {mm(2 * r)}", size)
+
+
+def _on_axis(bowl: _Half, size: float, low: float, fill_mm: float | None) -> Marks:
+    """Inside depth and floor in one chain just left of the axis, and the fill line if there is to be one."""
+    x = -1.5 * size
+    rim = bowl.rim.highest(1)[1]
+    floor, under = float(bowl.inside.start[1]), float(bowl.section.start[1])
+    depth = rim - floor
+    depth_text, floor_text = f"depth {mm(depth)}", f"floor {mm(floor - under)}"
+    chain = [thin(line([x, low - 1.9 * size], [x, rim + (1.9 * size if _shallow(depth, size) else 0.0)]))]
+    chain += [tick((x, z), size) for z in (under, floor, rim)]
+    # short levels from the axis: beside it a round floor has already risen
+    chain += [thin(line([x - GAP * size, z], [0.0, z])) for z in (under, floor)]
+    floor_words = Words(floor_text, x + GAP * size, low - 1.85 * size, size)
+    marks = Marks(tuple(chain), (floor_words,))
+
+    # under 24 mm of depth the line would lie in the lower half of the pot and say nothing
+    fill = rim - fill_mm if fill_mm is not None and depth > 2 * fill_mm else None
+    ceiling = rim if fill is None else fill - 1.6 * size
+    middle, room = (floor + ceiling) / 2, room_for(depth_text, size)
+    stop = x - 2 * GAP * size
+    if _shallow(depth, size):
+        words = Words(depth_text, x + GAP * size, rim + 0.8 * size, size)
+    elif _inner(bowl, middle - size) + x > room + 2 * GAP * size and ceiling - floor > 2 * size:
+        words = Words(depth_text, x - 1.2 * GAP * size, middle - MIDDLE * size, size, "end")
+    else:
+        if ceiling - floor < room + size:
+            middle, stop = (floor + rim) / 2, x - 1.8 * size
+        words = Words(depth_text, x - GAP * size, middle, size, "middle", 90.0)
+    marks += Marks((), (words,))
+    return marks if fill is None else marks + _fill_line(bowl, size, fill, stop)
+
+
+def _shallow(depth: float, size: float) -> bool:
+    """Whether the inside is too low for a word beside the line that measures it."""
+    return depth < 2.4 * size
+
+
+def _inner(bowl: _Half, level: float) -> float:
+    """Inside radius at a height, mm."""
+    places = bowl.inside.crossings(1, level)
+    return float(bowl.inside.at(places[-1])[0]) if len(places) else 0.0
+
+
+def _fill_line(bowl: _Half, size: float, level: float, stop: float) -> Marks:
+    """The level from the wall to `stop`; its name under it."""
+    wall = -_inner(bowl, level)
+    dashes = Line(line([wall, level], [stop, level]), Layer.MARK, Pen.DASHED)
+    # the wall comes in below the line, so the name is centred on what is left at its foot
+    foot = -_inner(bowl, level - 1.4 * size)
+    start = max(wall, foot) + 0.5 * GAP * size
+    return Marks((dashes,), (Words("fill line", (start + stop) / 2, level - 1.15 * size, size, "middle"),))
+
+
+def _walls(bowl: _Half, foot: _Half, size: float, right: float) -> Marks:
+    """Wall thickness at rim and foot: a line across the wall, led out to the left."""
+    column = -right - 1.6 * size
+    low_pair = foot.wall_at_foot
+    high_pair = (bowl.outside.end, bowl.inside.end)
+    low_y = max(float(low_pair[0][1]), 0.6 * size)
+    high_y = max(float(high_pair[0][1]), low_y + 1.5 * size)
+    marks = Marks()
+    for (outer, inner), y in ((low_pair, low_y), (high_pair, high_y)):
+        a, b = outer * [-1, 1], inner * [-1, 1]
+        marks += Marks((thin(line(b, a)), tick(a, size), tick(b, size)))
+        marks += leader([a, [column, y]], f"wall {mm(float(np.hypot(*(outer - inner))))}", size, leftward=True)
+    return marks
+
+
+def _ring_detail(ring: Ring, half: _Half, left: float, size: float) -> Marks:
+    """The left ring enlarged in a box, with its width, and its depth and the floor as they are on the axis.
+
+    Args:
+        ring: what was asked, mm of the sized state.
+        half: the part that stands on the ring.
+        left: where the detail may begin, mm.
+        size: font size, mm.
+    """
+    k = DETAIL_SCALE
+    outer = half.scale[0] * ring.outer_diameter / 2
+    inner = outer - half.scale[0] * ring.width
+    depth, floor = half.scale[1] * ring.depth, float(half.inside.start[1])
+    near, far = inner - _DETAIL_AIR_MM, outer + _DETAIL_AIR_MM
+    over = half.inside.crossings(0, (inner + outer) / 2)
+    ceiling = float(half.inside.at(over[0])[1]) if len(over) else floor
+    top = min(max(ceiling, floor), floor + 2 * _DETAIL_AIR_MM) + _DETAIL_AIR_MM / 2
+    cut = half.section
+    for axis, value, above in ((0, near, True), (0, far, False), (1, top, False)):
+        cut = _clipped(cut, axis, value, above=above)
+    # the box's foot hangs a little under the table; the axis is to the right, as in the view
+    base, right = 1.5 * k, left + k * (far - near)
+
+    def at(r: float, z: float) -> tuple[float, float]:
+        return left + k * (far - r), base + k * z
+
+    clay = _left(cut).mapped(k, k).moved(left + k * far, base)
+    roof = at(far, top)[1]
+    box = polyline([(left, 0.0), (right, 0.0), (right, roof), (left, roof), (left, 0.0)])
+    lines = (Line(clay, Layer.MARK, Pen.CLAY), thin(line((left, base), (right, base))), thin(box))
+    marks = Marks(lines, (Words(f"foot ring, {k:g} : 1", left, roof + 0.6 * size, size),))
+    marks += level_dimension(at(outer, 0.0), at(inner, 0.0), -2.4 * size, mm(outer - inner), size)
+
+    column, levels = right + 1.4 * size, [base + k * z for z in (0.0, depth, floor)]
+    low, high = (levels[0] + levels[1]) / 2, (levels[1] + levels[2]) / 2
+    apart = max(0.0, 1.3 * size - (high - low)) / 2
+    for (foot, head), text, y in (
+        (levels[:2], f"depth {mm(depth)}", low - apart),
+        (levels[1:], f"floor {mm(floor - depth)}", high + apart),
+    ):
+        marks += upright_dimension((right, foot), (right, head), column, text, size, y)
+    if ring.recess == "domed":
+        marks += Marks((), (Words("on the axis", column - GAP * size, -2 * size, size),))
+    return marks
+
+
+def _clipped(closed: Curve, axis: int, value: float, *, above: bool) -> Curve:
+    """What of a closed chain lies on one side of a level (axis 1) or upright (axis 0) line, closed along it.
+
+    Curves are split where they cross, so each edge that stays is the edge itself.
+    """
+    cuts = np.concatenate([[0.0], closed.crossings(axis, value), [float(len(closed))]])
+    kept: list[Curve] = []
+    for first, last in pairwise(cuts):
+        if last - first > 1e-9 and (closed.at((first + last) / 2)[axis] > value) == above:
+            part = closed.part(float(first), float(last))
+            if kept and np.abs(part.start - kept[-1].end).max() > JOIN_MM:
+                kept.append(line(kept[-1].end, part.start))
+            kept.append(part)
+    if np.abs(kept[-1].end - kept[0].start).max() > JOIN_MM:
+        kept.append(line(kept[-1].end, kept[0].start))
+    return chained(kept)
