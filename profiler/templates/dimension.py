@@ -78,7 +78,11 @@ def level_dimension(left: Sequence[float], right: Sequence[float], y: float, tex
         for x, from_y in zip(ends, (left[1], right[1]), strict=True)
     ]
     lines += [thin(line([ends[0], y], [ends[1], y])), *(tick((x, y), size) for x in ends)]
-    return Marks(tuple(lines), (Words(text, sum(ends) / 2, y + GAP * size, size, "middle"),))
+    if room_for(text, size) < abs(ends[1] - ends[0]) - GAP * size:
+        words = Words(text, sum(ends) / 2, y + GAP * size, size, "middle")
+    else:  # too wide to stand between the help lines
+        words = Words(text, min(ends) - 2 * GAP * size, y - MIDDLE * size, size, "end")
+    return Marks(tuple(lines), (words,))
 
 
 def upright_dimension(

@@ -23,6 +23,8 @@ CARD_MM = 120.0
 TEXT_MM = 2.7
 """Font size once the view is as wide as that, and the least at 1:1."""
 
+_FILL_NAME = "fill line"
+
 FILL_MM = 12.0
 """The fill line's distance under the rim, fired."""
 
@@ -47,6 +49,9 @@ _ALONGSIDE = 0.998
 
 _SQUARE = 0.08
 """Sine of the angle by which the way across a wall may miss the square: its taper and the sampling."""
+
+_AXIS_GAP = -1.5
+"""Where the chain of heights stands beside the axis, on the cut side, in font sizes."""
 
 _ROW = 2.0
 """From one row of dimensions to the next, in font sizes."""
@@ -135,7 +140,8 @@ def _marks(piece: Piece, halves: list[_Half], state: State, size: float) -> Mark
     ring = piece.asked.ring
     marks = _section(halves) + _seen(halves, size) + _sizes(halves, ring, size, fill_mm)
     if ring.depth and len(halves) == 1:
-        marks += _ring_detail(ring, halves[0], _right(halves) + 5.5 * size, size)
+        beside = 4.2 * size + room_for(mm(_top(halves)), size)  # past the overall height and its text
+        marks += _ring_detail(ring, halves[0], _right(halves) + beside, size)
     return marks
 
 
@@ -237,11 +243,15 @@ def _low(halves: list[_Half]) -> float:
 def _sizes(halves: list[_Half], ring: Ring, size: float, fill_mm: float) -> Marks:
     bowl, foot = halves[0], halves[-1]
     top, low, right = _top(halves), _low(halves), _right(halves)
-    # what is served on a stand is not poured in
-    marks = _on_axis(bowl, size, low, fill_mm if len(halves) == 1 else None)
-    marks += _walls(bowl, foot, size, right)
-    depth = bowl.rim.highest(1)[1] - bowl.inside.start[1]
-    row = top + (3.0 if _shallow(depth, size) else 1.8) * size
+    rim_top, floor = bowl.rim.highest(1)[1], float(bowl.inside.start[1])
+    # what is served on a stand is not poured in; in a low piece the line would lie near the floor and say nothing
+    fill = rim_top - fill_mm if len(halves) == 1 and rim_top - floor > 2 * fill_mm else None
+    on_axis, above, stop = _on_axis(bowl, size, low, fill)
+    named = Marks() if fill is None else _fill_line(bowl, size, fill, stop)
+    # a mouth too narrow for the name sends it to the column of the walls
+    led = fill if fill is not None and not named.words else None
+    marks = on_axis + named + _left_column(bowl, foot, size, right, led)
+    row = top + (3.0 if above else 1.8) * size
 
     rim = bowl.rim.at(bowl.rim.highest(0)[0])
     marks += _diameter("rim ⌀", rim, row, size)
@@ -281,40 +291,37 @@ def _diameter(name: str, at: Floats, y: float, size: float) -> Marks:
     return level_dimension((-r, z), (r, z), y, f"{name} {mm(2 * r)}", size)
 
 
-def _on_axis(bowl: _Half, size: float, low: float, fill_mm: float | None) -> Marks:
-    """Inside depth and floor in one chain just left of the axis, and the fill line if there is to be one."""
-    x = -1.5 * size
+def _on_axis(bowl: _Half, size: float, low: float, fill: float | None) -> tuple[Marks, bool, float]:
+    """Inside depth and floor in one chain just left of the axis.
+
+    Returns:
+        The marks, whether the depth is written above the rim, and where a fill line has to stop (x, mm).
+    """
+    x = _AXIS_GAP * size
     rim = bowl.rim.highest(1)[1]
     floor, under = float(bowl.inside.start[1]), float(bowl.section.start[1])
-    depth = rim - floor
-    depth_text, floor_text = f"depth {mm(depth)}", f"floor {mm(floor - under)}"
-    chain = [thin(line([x, low - 1.9 * size], [x, rim + (1.9 * size if _shallow(depth, size) else 0.0)]))]
+    text, floor_text = f"depth {mm(rim - floor)}", f"floor {mm(floor - under)}"
+    room, stop, above = room_for(text, size), x - 2 * GAP * size, False
+    # a round floor has risen where the text stands
+    risen = bowl.inside.crossings(0, -x + 1.4 * size)
+    ground = float(bowl.inside.at(risen[0])[1]) if len(risen) else rim
+    ceiling = rim if fill is None else fill - 1.6 * size
+    middle, centre = (floor + ceiling) / 2, (ground + ceiling) / 2
+    if ceiling - floor > 2 * size and _inner(bowl, middle - size) + x > room + 2 * GAP * size:
+        words = Words(text, x - 1.2 * GAP * size, middle - MIDDLE * size, size, "end")
+    elif ceiling - ground > room + GAP * size:
+        words = Words(text, x - GAP * size, centre, size, "middle", 90.0)
+    elif rim - ground > room + 2 * GAP * size:
+        words = Words(text, x - GAP * size, (ground + rim) / 2, size, "middle", 90.0)
+        stop = x - 1.8 * size
+    else:
+        words, above = Words(text, x + GAP * size, rim + 0.8 * size, size), True
+    chain = [thin(line([x, low - 1.9 * size], [x, rim + (1.9 * size if above else 0.0)]))]
     chain += [tick((x, z), size) for z in (under, floor, rim)]
     # short levels from the axis: beside it a round floor has already risen
     chain += [thin(line([x - GAP * size, z], [0.0, z])) for z in (under, floor)]
     floor_words = Words(floor_text, x + GAP * size, low - 1.85 * size, size)
-    marks = Marks(tuple(chain), (floor_words,))
-
-    # under 24 mm of depth the line would lie in the lower half of the pot and say nothing
-    fill = rim - fill_mm if fill_mm is not None and depth > 2 * fill_mm else None
-    ceiling = rim if fill is None else fill - 1.6 * size
-    middle, room = (floor + ceiling) / 2, room_for(depth_text, size)
-    stop = x - 2 * GAP * size
-    if _shallow(depth, size):
-        words = Words(depth_text, x + GAP * size, rim + 0.8 * size, size)
-    elif _inner(bowl, middle - size) + x > room + 2 * GAP * size and ceiling - floor > 2 * size:
-        words = Words(depth_text, x - 1.2 * GAP * size, middle - MIDDLE * size, size, "end")
-    else:
-        if ceiling - floor < room + size:
-            middle, stop = (floor + rim) / 2, x - 1.8 * size
-        words = Words(depth_text, x - GAP * size, middle, size, "middle", 90.0)
-    marks += Marks((), (words,))
-    return marks if fill is None else marks + _fill_line(bowl, size, fill, stop)
-
-
-def _shallow(depth: float, size: float) -> bool:
-    """Whether the inside is too low for a word beside the line that measures it."""
-    return depth < 2.4 * size
+    return Marks(tuple(chain), (floor_words, words)), above, stop
 
 
 def _inner(bowl: _Half, level: float) -> float:
@@ -324,27 +331,33 @@ def _inner(bowl: _Half, level: float) -> float:
 
 
 def _fill_line(bowl: _Half, size: float, level: float, stop: float) -> Marks:
-    """The level from the wall to `stop`; its name under it."""
+    """The level from the wall to `stop`, its name under it if there is room."""
     wall = -_inner(bowl, level)
-    dashes = Line(line([wall, level], [stop, level]), Layer.MARK, Pen.DASHED)
+    if wall >= stop:
+        return Marks((Line(line([wall, level], [0.0, level]), Layer.MARK, Pen.DASHED),))
+    dashes = (Line(line([wall, level], [stop, level]), Layer.MARK, Pen.DASHED),)
     # the wall comes in below the line, so the name is centred on what is left at its foot
-    foot = -_inner(bowl, level - 1.4 * size)
-    start = max(wall, foot) + 0.5 * GAP * size
-    return Marks((dashes,), (Words("fill line", (start + stop) / 2, level - 1.15 * size, size, "middle"),))
+    start = max(wall, -_inner(bowl, level - 1.4 * size)) + 0.5 * GAP * size
+    if stop - start < room_for(_FILL_NAME, size):
+        return Marks(dashes)
+    return Marks(dashes, (Words(_FILL_NAME, (start + stop) / 2, level - 1.15 * size, size, "middle"),))
 
 
-def _walls(bowl: _Half, foot: _Half, size: float, right: float) -> Marks:
-    """Wall thickness at rim and foot: a line across the wall, led out to the left."""
+def _left_column(bowl: _Half, foot: _Half, size: float, right: float, fill: float | None) -> Marks:
+    """Wall thickness at rim and foot, each a line across the wall, led out to the left; the fill line's name too."""
     column = -right - 1.6 * size
-    low_pair = foot.wall_at_foot
-    high_pair = (bowl.outside.end, bowl.inside.end)
-    low_y = max(float(low_pair[0][1]), 0.6 * size)
-    high_y = max(float(high_pair[0][1]), low_y + 1.5 * size)
-    marks = Marks()
-    for (outer, inner), y in ((low_pair, low_y), (high_pair, high_y)):
+    marks, led = Marks(), []
+    pairs = (foot.wall_at_foot, (bowl.outside.end, bowl.inside.end))
+    for outer, inner in pairs:
         a, b = outer * [-1, 1], inner * [-1, 1]
         marks += Marks((thin(line(b, a)), tick(a, size), tick(b, size)))
-        marks += leader([a, [column, y]], f"wall {mm(float(np.hypot(*(outer - inner))))}", size, leftward=True)
+        led.append((a, f"wall {mm(float(np.hypot(*(outer - inner))))}"))
+    if fill is not None:
+        led.insert(1, (np.array([-_inner(bowl, fill), fill]), _FILL_NAME))
+    y = -np.inf
+    for at, text in led:
+        y = max(float(at[1]), 0.6 * size, y + 1.5 * size)
+        marks += leader([at, (column, y)], text, size, leftward=True)
     return marks
 
 

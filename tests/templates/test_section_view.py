@@ -84,7 +84,7 @@ def test_wet_sizes_are_fired_sizes_over_what_is_left(tmp_path: Path) -> None:
     drawing = section_view(piece, State.WET)
     rim = next(float(t.split("⌀")[1]) for t in _texts(drawing) if t.startswith("rim"))
     # ASTM C326 states total shrinkage on the plastic length: wet = fired / (1 - S); written to half a millimetre
-    assert rim == pytest.approx(155 / (1 - piece.body.shrinkage[State.FIRED]), abs=0.25)
+    assert rim == pytest.approx(155 / (1 - piece.body.shrinkage.at(State.FIRED)), abs=0.25)
     assert "as thrown, sizes in mm" in _texts(drawing)
 
 
@@ -98,7 +98,7 @@ def test_cut_half_is_the_section(piece: Piece, state: State) -> None:
         # shapely measures the chords of 400 runs a cubic, which leave out about (1/400)² of each bend
         assert _area(line) == pytest.approx(cast.section.area_mm2 * scale_r * scale_z, rel=2e-5)
         # mirrored exactly: each control point is the section's own, to rounding of the two multiplications
-        own = cast.section.outline.cubics + [0.0, cast.lift]
+        own = cast.section.outline.moved(0.0, cast.lift).cubics
         np.testing.assert_allclose(line.curve.cubics, own * [-scale_r, scale_z], rtol=0, atol=1e-10)
 
 
