@@ -162,10 +162,16 @@ def lettering(piece: Piece, cast: Cast, tool: str, state: State, notes: Sequence
     if len(title) > _MOST_TITLE:
         title = title[: _MOST_TITLE - 1].rstrip() + "…"
     words = "for use wet, as thrown" if state is State.WET else f"for use {state.words}"
-    shrinkage = f"shrinkage: {state.words} {_shrunk(piece, state)}, fired {_shrunk(piece, State.FIRED)}"
+    shrinkage = f"shrinks {_shrunk(piece, state)} by now, {_shrunk(piece, State.FIRED)} fired"
     return Lettering(
         (title, tool, words),
-        (*notes, piece.body.name, shrinkage, "laminate, or trace on thin ply or plastic; dull sharp edges"),
+        (
+            *notes[:1],
+            piece.body.name,
+            shrinkage,
+            *notes[1:],
+            "laminate, or trace on thin ply or plastic; dull sharp edges",
+        ),
     )
 
 
@@ -178,8 +184,8 @@ def right_when(piece: Piece, cast: Cast) -> str:
 def _shrunk(piece: Piece, state: State) -> str:
     across = 100 * piece.body.shrinkage.at(state)
     if piece.body.shrinkage_height is None:
-        return f"{across:.3g} %"
-    return f"{across:.3g} % across and {100 * piece.body.shrinkage_height.at(state):.3g} % up"
+        return f"{across:.3g}\u00a0%"
+    return f"{across:.3g}\u00a0% across and {100 * piece.body.shrinkage_height.at(state):.3g}\u00a0% up"
 
 
 def finished(name: str, body: Body, says: Lettering) -> Drawing:
@@ -268,20 +274,22 @@ class _Layout:
 
     def _block(self, lines: list[tuple[str, float]], near: tuple[float, float], bold: bool = False) -> Box | None:
         """Lines of text together, as large as there is room for, turned if need be; a head's first is bold."""
-        for scale in _SCALES:
-            for most, turned in _COLUMNS:
-                made = [
-                    _Set(part, max(size * scale, _LEAST_TEXT_MM), bold and not n, _INDENT_MM * (i > 0 and not bold))
-                    for n, (text, size) in enumerate(lines)
-                    for i, part in enumerate(wrap(text, most))
-                ]
-                wide = max(estimated_width(m.text, m.size, m.bold) + m.indent for m in made)
-                high = sum(_PITCH * m.size for m in made[1:]) + (_ASCENT + _DESCENT) * made[0].size
-                across, up = (high, wide) if turned else (wide, high)
-                box = self.room.find(across, up, near, _TEXT_MARGIN_MM)
-                if box:
-                    self._write(made, box, turned)
-                    return box
+        tries = [(scale, column) for scale in _SCALES for column in _COLUMNS]
+        if bold:  # a head is better small than broken into many lines
+            tries.sort(key=lambda one: _COLUMNS.index(one[1]))
+        for scale, (most, turned) in tries:
+            made = [
+                _Set(part, max(size * scale, _LEAST_TEXT_MM), bold and not n, _INDENT_MM * (i > 0 and not bold))
+                for n, (text, size) in enumerate(lines)
+                for i, part in enumerate(wrap(text, most, break_on_hyphens=False))
+            ]
+            wide = max(estimated_width(m.text, m.size, m.bold) + m.indent for m in made)
+            high = sum(_PITCH * m.size for m in made[1:]) + (_ASCENT + _DESCENT) * made[0].size
+            across, up = (high, wide) if turned else (wide, high)
+            box = self.room.find(across, up, near, _TEXT_MARGIN_MM)
+            if box:
+                self._write(made, box, turned)
+                return box
         return None
 
     def _write(self, lines: list[_Set], box: Box, turned: float) -> None:
@@ -298,6 +306,7 @@ class _Layout:
         for bars in (
             ((4 * MM_PER_INCH, "4 in"), (100.0, "100 mm")),
             ((2 * MM_PER_INCH, "2 in"), (50.0, "50 mm")),
+            ((MM_PER_INCH, "1 in"), (20.0, "20 mm")),
         ):
             long, high = bars[0][0], 2 * each + 1.0
             for turned in (0.0, 90.0):

@@ -50,9 +50,7 @@ def inside_rib(piece: Piece, cast: Cast) -> Drawing | None:
             hang=(back[0] + 12.0, top - 12.0),
             grip=middle,
         ),
-        lettering(
-            piece, cast, "inside rib, floor to rim", State.WET, (_rim_note(piece, cast), _floor_note(piece, cast))
-        ),
+        lettering(piece, cast, "inside rib", State.WET, (_rim_note(piece, cast), _floor_note(piece, cast))),
     )
 
 

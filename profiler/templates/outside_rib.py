@@ -32,14 +32,14 @@ def outside_rib(piece: Piece, cast: Cast) -> Drawing | None:
         place = float(edge.crossings(1, float(cast.blend[1]) * k_z)[-1])
         marks.append(Mark(point(edge.at(place)), normal_into(edge, place, left=False), "trimmed below here"))
     labels: list[tuple[str, tuple[float, float]]] = []
-    lines = []
-    relief = _relief(edge)
-    if relief is not None:
-        lines.append(relief)
-        labels.append(("3 mm off if slip gathers", (toe[0] + 31.0, toe[1] + 8.6)))
+    lines: list[Curve] = []
     if toe[1] < -0.3:
         lines.append(line([toe[0] + 12.0, 0.0], [toe[0] + 22.0, 0.0]))
         labels.append(("finished foot", (toe[0] + 38.0, toe[1] + 3.2)))
+    relief = _relief(edge)
+    if relief is not None:
+        lines.append(relief)
+        labels.append(("3 mm off if slip gathers", (toe[0] + 31.0, toe[1] + 9.6)))
     rim = mm(cast.shape.rim_diameter * k_r)
     return finished(
         "outside_rib",
