@@ -57,7 +57,8 @@ def write_bench_card(
         y = _big_numbers(page, measures, y - 3)
         y = _states(page, measures, y - 5)
         y = _bench(page, measures, y - 5)
-        _foot(page, checks, sheets, stamp, y - 4)
+        y = _foot(page, checks, sheets, stamp, y - 4)
+        _record(page, measures, y - 1, _MARGIN + 30)
     document.save()
 
 
@@ -149,6 +150,12 @@ def _throwing(measures: Measures, part: PartMeasures) -> list[tuple[str, str]]:
     ]
     if thrown.inside_depth_mm is not None:
         rows.append(("depth inside", f"{mm(thrown.inside_depth_mm)} mm"))
+    rows.append(
+        (
+            "thinnest and thickest clay, fired",
+            f"{part.thinnest.thickness_mm:.1f}, {part.thickest.thickness_mm:.1f} mm",
+        )
+    )
     if part.fill_ml is not None:
         rows.append(("fired, to 12 mm under the rim", f"{millilitres(part.fill_ml)} ml"))
     return rows
@@ -172,13 +179,37 @@ def _turning(part: PartMeasures) -> list[tuple[str, str]]:
     return rows
 
 
-def _foot(page: Page, checks: tuple[Check, ...], sheets: str, stamp: str, top: float) -> None:
+def _record(page: Page, measures: Measures, top: float, bottom: float) -> None:
+    """What was planned beside room to write what came out, as far as the page goes."""
+    leather, fired = measures.states[State.LEATHER_HARD], measures.states[State.FIRED]
+    rows = [["planned, and what came out", "planned", "1", "2", "3", "4"]] + [
+        [label, value, "", "", "", ""]
+        for label, value in (
+            ("ball, g", f"{measures.weigh_out_g:g}"),
+            ("thrown, off the bat, g", grams(measures.thrown.mass_g)),
+            ("rim leather-hard, mm", mm(leather.rim_diameter_mm)),
+            ("trimmed, leather-hard, g", grams(leather.mass_g)),
+            ("rim fired, mm", mm(fired.rim_diameter_mm)),
+            ("fired, without glaze, g", grams(fired.mass_g)),
+        )
+    ]
+    leading = 6.0
+    fits = int((top - bottom) / leading)
+    if fits >= 3:
+        room = page.width - 2 * _MARGIN
+        widths = [0.36 * room] + [0.128 * room] * 5
+        page.table(rows[:fits], _MARGIN, top, widths, size=3.2, leading=leading, right=(1,))
+
+
+def _foot(page: Page, checks: tuple[Check, ...], sheets: str, stamp: str, top: float) -> float:
+    """Checks below the tables, cautions at the foot of the page; returns the lower edge of the checks."""
     room = page.width - 2 * _MARGIN
     y = top - 3
     for check in checks[:4]:
         for text in _folded(f"{check.level}: {check.message}", room, 3.0):
             page.text(text, _MARGIN, y, 3.0)
             y -= 4.0
+    under_checks = y
     lines = [text for caution in CAUTIONS for text in _folded(caution, room, 2.7)]
     y = _MARGIN + 5.5 + 3.6 * len(lines)
     page.line([(_MARGIN, y + 3.8), (page.width - _MARGIN, y + 3.8)])
@@ -187,6 +218,7 @@ def _foot(page: Page, checks: tuple[Check, ...], sheets: str, stamp: str, top: f
         y -= 3.6
     page.text(sheets, _MARGIN, _MARGIN - 1, 2.7, room=room - 50)
     page.text(stamp, page.width - _MARGIN, _MARGIN - 1, 2.7, anchor="end")
+    return under_checks
 
 
 def _folded(text: str, room: float, size: float) -> list[str]:

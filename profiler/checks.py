@@ -52,7 +52,7 @@ def checked(measures: Measures) -> tuple[Check, ...]:
     for cast in piece.parts:
         part = measures.parts[cast.name]
         who = f"{cast.name}: " if cast.name else ""
-        for check in (*_of_thrown(piece, cast), *_of_thickness(piece, part), *_of_turning(piece, cast)):
+        for check in (*_of_thrown(piece, cast), *_of_thickness(part), *_of_turning(piece, cast)):
             found.append(Check(check.id, check.level, who + check.message, check.field))
     order = [Level.ERROR, Level.WARNING, Level.NOTE]
     return tuple(sorted(found, key=lambda check: order.index(check.level)))
@@ -94,11 +94,10 @@ def _of_thrown(piece: Piece, cast: Cast) -> list[Check]:
     return [Check("thrown_contains_finished", Level.ERROR, message, "thrown.base_diameter")]
 
 
-def _of_thickness(piece: Piece, part: PartMeasures) -> list[Check]:
+def _of_thickness(part: PartMeasures) -> list[Check]:
     found = []
-    k = piece.scale(State.FIRED)[0]
-    thin, thick = k * part.thinnest.thickness_mm, k * part.thickest.thickness_mm
-    where = f"at {mm(k * part.thinnest.z_mm)} mm above the table, {mm(k * part.thinnest.r_mm)} mm from the axis"
+    thin, thick = part.thinnest.thickness_mm, part.thickest.thickness_mm
+    where = f"at {mm(part.thinnest.z_mm)} mm above the table, {mm(part.thinnest.r_mm)} mm from the axis"
     if thin < _BREAKS_THROUGH_MM:
         message = f"trimming would break through: {thin:.1f} mm of clay left (fired) {where}"
         found.append(Check("breaks_through", Level.ERROR, message, "foot_ring.depth"))
@@ -106,7 +105,7 @@ def _of_thickness(piece: Piece, part: PartMeasures) -> list[Check]:
         message = f"thin: {thin:.1f} mm fired {where}"
         found.append(Check("thin", Level.WARNING, message, "wall"))
     if thick > _EVEN * max(thin, 1e-9):
-        where = f"{mm(k * part.thickest.z_mm)} mm above the table, {mm(k * part.thickest.r_mm)} mm from the axis"
+        where = f"{mm(part.thickest.z_mm)} mm above the table, {mm(part.thickest.r_mm)} mm from the axis"
         message = (
             f"uneven: {thick:.1f} mm thick (fired) {where}, {thin:.1f} mm at the thinnest; more than twice as "
             "thick dries badly"

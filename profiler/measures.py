@@ -53,6 +53,8 @@ class PartMeasures:
         surface_cm2: of the finished part, fired.
         centre_height_mm: of mass, fired.
         tips_at_deg: how far it leans before it falls, empty; degrees from upright.
+        thinnest: of the finished part, fired.
+        thickest: of the finished part, fired.
     """
 
     states: dict[State, Measure]
@@ -106,8 +108,8 @@ def measured_part(piece: Piece, cast: Cast, settings: Settings) -> PartMeasures:
         surface_cm2=fired.surface_mm2 / 100,
         centre_height_mm=fired.centroid_height_mm,
         tips_at_deg=math.degrees(math.atan2(fired_r * cast.shape.stands_on, fired.centroid_height_mm)),
-        thinnest=thinnest(cast.shape),
-        thickest=thickest(cast.shape),
+        thinnest=thinnest(cast.shape).mapped(fired_r, fired_z),
+        thickest=thickest(cast.shape).mapped(fired_r, fired_z),
     )
 
 

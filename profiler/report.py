@@ -83,6 +83,12 @@ def _bench(part: PartMeasures) -> Table:
                 f"{mm(cut.recess_above_head_mm)} mm",
                 f"recess above the wheel head; ring {mm(cut.ring_above_head_mm)} mm",
             )
+    thin, thick = part.thinnest, part.thickest
+    table.add_row(
+        "clay fired",
+        f"{thin.thickness_mm:.1f}–{thick.thickness_mm:.1f} mm",
+        f"thinnest {mm(thin.z_mm)} mm up, thickest {mm(thick.z_mm)} mm up",
+    )
     if part.fill_ml is not None:
         table.add_row("holds", f"{millilitres(part.fill_ml)} ml", "fired, to 12 mm under the rim")
     return table

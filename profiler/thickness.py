@@ -27,6 +27,10 @@ class Place:
     r_mm: float
     z_mm: float
 
+    def mapped(self, scale_r: float, scale_z: float) -> Place:
+        """The same in another state; thickness goes with the width, as most of it does."""
+        return Place(scale_r * self.thickness_mm, scale_r * self.r_mm, scale_z * self.z_mm)
+
 
 def thinnest(shape: Shape) -> Place:
     """The least distance between inside and outer skin; rounded rims left out.

@@ -27,13 +27,19 @@ _HOLE_MM, _ROUND_HOLE_MM = 6.0, 6.5
 _SLOT_MM, _ROUND_SLOT_MM = (90.0, 26.0), 14.0
 _MARK_MM = 6.0
 _TEXT_MARGIN_MM, _LABEL_MARGIN_MM = 2.5, 0.9
-_LABEL_MM, _LEAST_TEXT_MM = 3.2, 3.0
+_LABEL_MM, _NOTE_MM, _LEAST_TEXT_MM = 3.2, 3.6, 3.0
+_NEEDED_NOTES = 3  # the first note, the clay and its shrinkage
+_BARS = (
+    ((4 * MM_PER_INCH, "4 in"), (100.0, "100 mm")),
+    ((2 * MM_PER_INCH, "2 in"), (50.0, "50 mm")),
+    ((MM_PER_INCH, "1 in"), (20.0, "20 mm")),
+)
 # The face's reach above and below the baseline, in font sizes, and the pitch of lines.
 _ASCENT, _DESCENT, _PITCH = 0.93, 0.24, 1.32
 _SCALES, _INDENT_MM = (1.0, 0.9, 0.8, 0.75), 2.5
 # Characters to a line: level first, then turned; narrow columns only after both.
 _COLUMNS = tuple((most, turned) for some in ((64, 40, 30, 24), (19, 15)) for turned in (0.0, 90.0) for most in some)
-_MOST_TITLE = 60
+_TITLES = (60, 34, 20)
 
 
 @dataclass(frozen=True)
@@ -159,8 +165,6 @@ def normal_into(edge: Curve, place: float, *, left: bool) -> tuple[float, float]
 def lettering(piece: Piece, cast: Cast, tool: str, state: State, notes: Sequence[str] = ()) -> Lettering:
     """What every template says, then its own notes."""
     title = piece.design.title + (f", {cast.name}" if cast.name else "")
-    if len(title) > _MOST_TITLE:
-        title = title[: _MOST_TITLE - 1].rstrip() + "…"
     words = "for use wet, as thrown" if state is State.WET else f"for use {state.words}"
     shrinkage = f"shrinks {_shrunk(piece, state)} by now, {_shrunk(piece, State.FIRED)} fired"
     return Lettering(
@@ -194,9 +198,11 @@ def finished(name: str, body: Body, says: Lettering) -> Drawing:
     The hand slot is left out where the head, the first note or a scale bar would lose its place to it.
     """
     tried = []
-    for slot in (True, False):
+    for slot, bars_first in ((True, True), (True, False), (False, True), (False, False)):
         layout = _Layout(body)
-        tried.append((layout.fill(says, slot), layout))
+        tried.append((layout.fill(says, slot, bars_first), layout))
+        if not tried[-1][0]:
+            break
     best = min(tried, key=lambda one: one[0])[1]
     return Drawing(name, f"{says.head[0]}: {says.head[1]}", tuple(best.lines), tuple(best.words))
 
@@ -209,7 +215,7 @@ class _Layout:
     lines: list[Line] = field(default_factory=list)
     words: list[Words] = field(default_factory=list)
 
-    def fill(self, says: Lettering, slot: bool) -> int:
+    def fill(self, says: Lettering, slot: bool, bars_first: bool) -> int:
         """Put everything; how much that matters found no room."""
         body = self.body
         self.room = Room(chained([body.profile, body.outline]))
@@ -221,20 +227,23 @@ class _Layout:
         self._hang()
         if slot:
             self._slot()
-        head = [(text, size) for text, size in zip(says.head, (5.5, 4.2, 4.2), strict=True)]
-        box = self._block(head, body.grip, bold=True)
+        box = None
+        for most in _TITLES:
+            head = [(shortened(says.head[0], most), 5.5), (says.head[1], 4.2), (says.head[2], 4.2)]
+            box = box or self._block(head, body.grip, bold=True)
         near = body.grip if box is None else box.middle
-        lost = (0 if box else 4) + (0 if self._bars(near) else 3)
-        notes = [(text, 3.6) for text in says.notes]
-        for count in range(len(notes), 0, -1):  # as many of them together as there is room for
-            if self._block(notes[:count], near):
-                break
-        else:
-            count = 0
-        for index in range(count, len(notes)):
-            if not self._block([notes[index]], near) and index < len(notes) - 1:
-                lost += 1
-        return lost
+        lost = 0 if box else 9
+        if bars_first:
+            return lost + self._bars(near) + self._notes(says.notes, near)
+        return lost + self._notes(says.notes, near) + self._bars(near)
+
+    def _notes(self, texts: tuple[str, ...], near: tuple[float, float]) -> int:
+        """As many notes together as there is room for, the rest one by one; how much that matters is lost."""
+        notes, together = [(text, _NOTE_MM) for text in texts], len(texts)
+        while together and not self._block(notes[:together], near):
+            together -= 1
+        lost = [i for i in range(together, len(notes)) if not self._block([notes[i]], near)]
+        return sum(4 if i == 0 else 2 if i < _NEEDED_NOTES else 0 for i in lost)
 
     def _marks(self) -> None:
         for curve in (*[m.curve for m in self.body.marks], *self.body.lines):
@@ -300,14 +309,10 @@ class _Layout:
             self.words.append(Words(m.text, x, y, m.size, turned=turned, bold=m.bold))
         self.room.take(box)
 
-    def _bars(self, near: tuple[float, float]) -> bool:
-        """A millimetre and an inch bar one over the other, the longer pair if it fits; whether one did."""
+    def _bars(self, near: tuple[float, float]) -> int:
+        """A millimetre and an inch bar, one over the other, the longest pair that fits; what it lacks."""
         each = 1.2 + (_ASCENT + _DESCENT) * _LABEL_MM
-        for bars in (
-            ((4 * MM_PER_INCH, "4 in"), (100.0, "100 mm")),
-            ((2 * MM_PER_INCH, "2 in"), (50.0, "50 mm")),
-            ((MM_PER_INCH, "1 in"), (20.0, "20 mm")),
-        ):
+        for lacks, bars in enumerate(_BARS):
             long, high = bars[0][0], 2 * each + 1.0
             for turned in (0.0, 90.0):
                 across, up = (high, long) if turned else (long, high)
@@ -316,8 +321,8 @@ class _Layout:
                     for index, (length, text) in enumerate(bars):
                         self._bar(box, index * (each + 1.0), length, text, turned)
                     self.room.take(box)
-                    return True
-        return False
+                    return (0, 0, 1)[lacks]
+        return 3
 
     def _bar(self, box: Box, over: float, length: float, text: str, turned: float) -> None:
         """One bar in its box, so far over the box's foot; turned, the foot is on the right."""
@@ -375,6 +380,15 @@ def _stadium(box: Box) -> Curve:
     one = arc(ends[0], radius, first, first + np.pi)
     other = arc(ends[1], radius, first + np.pi, first + 2 * np.pi)
     return _closed(chained([one, line(one.end, other.start), other, line(other.end, one.start)]))
+
+
+def shortened(text: str, most: int) -> str:
+    """A text of so many characters at most.
+
+    >>> shortened("Mountain hut bowl", 9)
+    'Mountain…'
+    """
+    return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
 def point(at: ArrayLike) -> tuple[float, float]:

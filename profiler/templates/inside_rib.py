@@ -23,8 +23,9 @@ from .frame import (
 
 HAND_MM = 90.0
 """The narrowest mouth, wet, that a hand with a rib goes through (common practice, no source)."""
-GRIP_HEIGHT_MM = 72.0
-"""Least height of the body over the floor: a slot for four fingers and clay's room under it."""
+GRIP_HEIGHT_MM, NARROW_HEIGHT_MM = 72.0, 95.0
+"""Least height of the body over the floor: a slot for four fingers; a narrow one is held over the rim."""
+_NARROW_MM = 70.0
 
 
 def inside_rib(piece: Piece, cast: Cast) -> Drawing | None:
@@ -32,7 +33,8 @@ def inside_rib(piece: Piece, cast: Cast) -> Drawing | None:
     if "inside" not in cast.ribs or why_no_inside_rib(piece, cast) is not None:
         return None
     edge = cast.shape.inside.mapped(*piece.scale(State.WET))
-    corners = run_on(edge, float(edge.start[1]) + GRIP_HEIGHT_MM)
+    grip = NARROW_HEIGHT_MM if edge.highest(0)[1] < _NARROW_MM else GRIP_HEIGHT_MM
+    corners = run_on(edge, float(edge.start[1]) + grip)
     top = corners[-1][1]
     lift = past_axis(edge)
     back = point(lift.start)

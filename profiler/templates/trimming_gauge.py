@@ -12,7 +12,7 @@ from .drawing import Drawing
 from .frame import CORNER_MM, Body, Mark, finished, legs, lettering, point, right_when
 from .tongue import SIDE_MM, foot_edge
 
-_ABOVE_MM = 45.0
+_ABOVE_MM, _ABOVE_NARROW_MM, _NARROW_MM = 45.0, 60.0, 120.0
 _LEG_MM = 28.0
 _OVER_MM = CORNER_MM + 1.0
 
@@ -32,13 +32,14 @@ def trimming_gauge(piece: Piece, cast: Cast) -> Drawing | None:
         edge, foot = chained([face, wall]), chained([half.mapped(-1, 1).reversed(), half])
     right = edge.highest(0)[1] + _LEG_MM
     left = -k_r * cast.shape.foot_diameter / 2 - _OVER_MM
+    top = _ABOVE_MM if right - left > _NARROW_MM else _ABOVE_NARROW_MM
     end, begin = point(edge.end), point(edge.start if foot is None else foot.start)
     outline = legs(
         [
             (*end, 0.0),
             (right, end[1], CORNER_MM),
-            (right, _ABOVE_MM, CORNER_MM),
-            (left, _ABOVE_MM, CORNER_MM),
+            (right, top, CORNER_MM),
+            (left, top, CORNER_MM),
             (left, 0.0, CORNER_MM),
             (*begin, 0.0),
         ]
@@ -60,8 +61,8 @@ def trimming_gauge(piece: Piece, cast: Cast) -> Drawing | None:
                 Mark(point(first.start), (0.0, 1.0), "axis"),
                 Mark(end, _between(edge), "trim to here", off=2.2),
             ),
-            hang=(left + 12.0, _ABOVE_MM - 12.0),
-            grip=((left + right) / 2, _ABOVE_MM / 2 + 6.0),
+            hang=(left + 12.0, top - 12.0),
+            grip=((left + right) / 2, top / 2 + 6.0),
         ),
         lettering(piece, cast, "trimming gauge, foot up", State.LEATHER_HARD, notes),
     )

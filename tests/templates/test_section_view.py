@@ -28,6 +28,9 @@ DESIGNS = {
     "cup on a ring": 'kind="cylinder"\nrim_diameter=82\nheight=95\n[foot_ring]\n',
     "jar": 'kind="jar"\nbelly_diameter=100\nrim_diameter=80\nheight=110\n',
     "stand": 'kind="stand"\nrim_diameter=220\nheight=110\njoint_diameter=66\nfoot_diameter=112\n',
+    "egg cup": 'kind="bowl"\nrim_diameter=60\nheight=45\n',
+    "low bowl": 'kind="bowl"\nrim_diameter=230\nheight=50\n[foot_ring]\ndepth=3\nwidth=4\n',
+    "narrow jar": 'kind="jar"\nbelly_diameter=60\nrim_diameter=30\nheight=120\n[foot_ring]\n',
     "points": 'kind="points"\noutside=[[30,0],[38,30],[35,70],[40,100]]\n[thrown]\nbase_diameter=70\n'
     "blend_height=20\n",
 }
