@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from .checks import Check
@@ -58,7 +59,7 @@ def write_bench_card(
         y = _states(page, measures, y - 5)
         y = _bench(page, measures, y - 5)
         y = _foot(page, checks, sheets, stamp, y - 4)
-        _record(page, measures, y - 1, _MARGIN + 30)
+        _record(page, measures, y - 1, _MARGIN + 26)
     document.save()
 
 
@@ -75,6 +76,8 @@ def _head(page: Page, measures: Measures, top: float) -> float:
 
 
 def _picture(page: Page, section: Drawing, top: float, high: float) -> float:
+    # the page has its title already
+    section = replace(section, words=tuple(words for words in section.words if not words.bold))
     left, bottom, right, upper = box_of(section)
     scale = min((page.width - 2 * _MARGIN) / (right - left), high / (upper - bottom))
     x = page.width / 2 - scale * (left + right) / 2
@@ -125,12 +128,16 @@ def _bench(page: Page, measures: Measures, top: float) -> float:
     gap, room = 6.0, page.width - 2 * _MARGIN
     half = (room - gap) / 2
     throwing: list[list[str]] = [["throwing (wet)", ""]]
-    turning: list[list[str]] = [["trimming (leather-hard, upside down)", ""]]
-    for name, part in measures.parts.items():
+    turning: list[list[str]] = [["trimming (leather-hard)", ""]]
+    for number, (name, part) in enumerate(measures.parts.items()):
         lead = f"{name}: " if name else ""
-        throwing += [[lead + label, value] for label, value in _throwing(measures, part)]
+        column = turning if number else throwing  # a second part has little to trim: its throwing goes there
+        column += [[lead + label, value] for label, value in _throwing(measures, part)]
         if part.trimming.removed_cm3 > 1e-6:
             turning += [[lead + label, value] for label, value in _turning(part)]
+    if len(measures.parts) > 1:
+        throwing[0][0] = f"{next(iter(measures.parts))}: throwing (wet)"
+        turning[0][0] = "trimming (leather-hard); other parts (wet)"
     if len(turning) == 1:
         turning.append(["nothing is trimmed", ""])
     size, leading = (3.2, 5.2) if len(measures.parts) == 1 else (2.9, 4.4)
@@ -193,7 +200,7 @@ def _record(page: Page, measures: Measures, top: float, bottom: float) -> None:
             ("fired, without glaze, g", grams(fired.mass_g)),
         )
     ]
-    leading = 6.0
+    leading = 5.4
     fits = int((top - bottom) / leading)
     if fits >= 3:
         room = page.width - 2 * _MARGIN

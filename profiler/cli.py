@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from io import TextIOWrapper
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -38,6 +39,8 @@ def make(
     settings: SettingsFile = None,
 ) -> None:
     """Make everything: numbers, bench card, drawing, 1:1 templates, solid."""
+    from rich.text import Text
+
     from .make import job_of, made
     from .proof import ProofError
     from .report import console
@@ -52,23 +55,25 @@ def make(
     found = gathered(paths)
     jobs = _all([lambda d=design: job_of(d, using) for design in found.designs])
     for path in found.skipped:
-        screen.print(f"skipped, no design: {path}", style="dim")
+        screen.print(f"skipped, no design: {path}", style="dim", soft_wrap=True)
     ready = [job for job in jobs if despite_errors or not job.stands]
     for job in jobs:
         for check in job.checks:
             if check.level == "error":
-                errors.print(f"{job.piece.design.path}: {check.level}: {check.message}", markup=False)
+                errors.print(f"{job.piece.design.path}: {check.level}: {check.message}", soft_wrap=True)
     try:
         with screen.status("starting") as status:
-            folders = (
-                made(ready, out, using, names[(paper or using.paper).casefold()], status.update) if ready else []
-            )
+
+            def tell(words: str) -> None:
+                status.update(Text(words))  # plain text would be read as markup, and a title may hold brackets
+
+            folders = made(ready, out, using, names[(paper or using.paper).casefold()], tell) if ready else []
     except (SolidError, ProofError) as trouble:
-        errors.print(str(trouble), markup=False)
+        errors.print(str(trouble), soft_wrap=True)
         raise typer.Exit(1) from trouble
     for job, folder in zip(ready, folders, strict=True):
         main = job.measures
-        screen.print(f"{folder}  {job.piece.design.title}: weigh out {main.weigh_out_g:g} g", markup=False)
+        screen.print(f"{folder}  {job.piece.design.title}: weigh out {main.weigh_out_g:g} g", soft_wrap=True)
     if any(job.stands for job in jobs):
         if len(ready) < len(jobs):
             errors.print("No templates for the pieces above; --despite-errors makes them all the same.")
@@ -103,7 +108,7 @@ def measure(
             raise typer.Exit(1) from trouble
     if as_json:
         whole: Any = numbers[0] if len(numbers) == 1 else {"pieces": numbers}
-        print(json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False))  # noqa: T201
+        print(json.dumps(whole, indent=1, allow_nan=False))  # noqa: T201
     else:
         from .report import console, told
 
@@ -138,10 +143,13 @@ def schema(
 
 def _all(makers: list[Any]) -> list[Any]:
     """Call each, telling every fault of all of them at once."""
-    done, faults = [], []
+    done: list[Any] = []
+    faults: list[Fault] = []
     for maker in makers:
         try:
             done.append(maker())
+        except Faults as several:
+            faults += several.faults
         except Fault as fault:
             faults.append(fault)
     if faults:
@@ -151,6 +159,9 @@ def _all(makers: list[Any]) -> list[Any]:
 
 def main() -> None:
     """Run the command line; every fault of the input is one line on stderr and exit code 2."""
+    for stream in (sys.stdout, sys.stderr):  # a terminal that cannot show a letter gets its code instead
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     try:
         app()
     except Faults as several:

@@ -99,5 +99,5 @@ def _remark(check: Check) -> Text:
 
 
 def console(*, stderr: bool = False) -> Console:
-    """A terminal that does not guess at numbers or links."""
-    return Console(stderr=stderr, highlight=False, soft_wrap=False)
+    """A terminal that shows a potter's words as they are: brackets are no markup, `:cup:` is no picture."""
+    return Console(stderr=stderr, highlight=False, soft_wrap=False, markup=False, emoji=False)

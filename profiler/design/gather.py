@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,7 +11,8 @@ from .model import Design, design_of
 from .toml_text import read_toml
 
 _MAX_STEM_BYTES = 100
-_FORBIDDEN = set('<>:"/\\|?*') | {chr(code) for code in range(32)}
+_FORBIDDEN = set('<>:"/\\|?*') | {chr(code) for code in (*range(32), *range(0xD800, 0xE000))}
+"""Of Windows, and the stand-ins for bytes of a name that are not UTF-8."""
 
 
 @dataclass(frozen=True)
@@ -79,7 +81,7 @@ def _clashes(designs: list[Design]) -> list[Fault]:
     seen: dict[str, Path] = {}
     for design in designs:
         stem = design.path.stem
-        if len(stem.encode()) > _MAX_STEM_BYTES or stem.startswith(".") or set(stem) & _FORBIDDEN:
+        if len(os.fsencode(stem)) > _MAX_STEM_BYTES or stem.startswith(".") or set(stem) & _FORBIDDEN:
             faults.append(
                 Fault(
                     "a file name that cannot name a folder",

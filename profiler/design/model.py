@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import operator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -97,10 +97,21 @@ def design_of(text: TomlText) -> Design:
     sizes: FormSizes = head.form  # type: ignore[attr-defined]  # added by create_model
     form = FORMS[sizes.kind]  # type: ignore[attr-defined]  # every form's sizes have a kind
     try:
-        body = load_body(head.clay, text.path.parent)
+        body = _body(head.clay, text)
         return Design(text.path, text, head, form, sizes, body, resolved(head, form, sizes, body))
     except Fault as fault:
         raise text.fault(fault) from fault
+
+
+def _body(clay: str, text: TomlText) -> Body:
+    """The clay a design names; that it names none there is belongs to the design's own `clay` line."""
+    path = text.path.parent / clay
+    if clay.endswith(".toml") and "\0" not in clay and not path.exists():
+        raise Fault("the clay's file is not there", str(path), "a body file, its path taken from this one", "clay")
+    try:
+        return load_body(clay, text.path.parent)
+    except Fault as fault:
+        raise (replace(fault, field="clay") if fault.file is None else fault) from fault
 
 
 def resolved(head: Head, form: Form, sizes: FormSizes, body: Body) -> Asked:

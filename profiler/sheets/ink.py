@@ -40,6 +40,7 @@ PENS = {
     Pen.THIN: Ink(0.18, "#55524e"),
     Pen.DASHED: Ink(0.20, "#3d3a37", dashes=(2.0, 1.2)),
     Pen.CENTRE: Ink(0.18, "#55524e", dashes=(7.0, 1.2, 1.2, 1.2)),
+    Pen.SEEN: Ink(0.25, "#2b2724"),
     Pen.CLAY: Ink(0.25, "#2b2724", fill="#cdbfb1"),
     Pen.WASTE: Ink(0.10, "#a5987f", fill="#efe6d6"),
 }

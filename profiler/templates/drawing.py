@@ -29,6 +29,7 @@ class Pen(StrEnum):
     THIN = "thin"  # dimension and help lines
     DASHED = "dashed"  # thrown against finished, hidden edges
     CENTRE = "centre"  # chain line of an axis
+    SEEN = "seen"  # edges of a piece looked at from outside
     CLAY = "clay"  # cut clay: outlined and filled
     WASTE = "waste"  # what trimming takes off: filled lighter
 
@@ -106,16 +107,12 @@ class Drawing:
     def moved(self, dx: float, dy: float) -> Drawing:
         """The drawing shifted, mm."""
         lines = tuple(Line(s.curve.moved(dx, dy), s.layer, s.pen, s.id) for s in self.lines)
-        words = tuple(
-            Words(w.text, w.x + dx, w.y + dy, w.size, w.anchor, w.turned, w.bold) for w in self.words
-        )
+        words = tuple(Words(w.text, w.x + dx, w.y + dy, w.size, w.anchor, w.turned, w.bold) for w in self.words)
         return Drawing(self.name, self.title, lines, words)
 
 
 def bounds_of(curves: Iterable[Curve]) -> tuple[float, float, float, float]:
     """(left, bottom, right, top) of several curves, mm."""
-    ends: Floats = np.array(
-        [[c.lowest(0)[1], c.lowest(1)[1], c.highest(0)[1], c.highest(1)[1]] for c in curves]
-    )
+    ends: Floats = np.array([[c.lowest(0)[1], c.lowest(1)[1], c.highest(0)[1], c.highest(1)[1]] for c in curves])
     low, high = ends.min(axis=0), ends.max(axis=0)
     return float(low[0]), float(low[1]), float(high[2]), float(high[3])

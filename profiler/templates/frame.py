@@ -26,6 +26,7 @@ PAST_AXIS_MM = 5.0
 _HOLE_MM, _ROUND_HOLE_MM = 6.0, 6.5
 _SLOT_MM, _ROUND_SLOT_MM = (90.0, 26.0), 14.0
 _MARK_MM = 6.0
+_RIM_SAMPLES = 60
 _TEXT_MARGIN_MM, _LABEL_MARGIN_MM = 2.5, 0.9
 _LABEL_MM, _NOTE_MM, _LEAST_TEXT_MM = 3.2, 3.6, 3.0
 _NEEDED_NOTES = 3  # the first note, the clay and its shrinkage
@@ -130,24 +131,36 @@ def legs(points: Sequence[tuple[float, float, float]]) -> Curve:
 def past_axis(edge: Curve) -> Curve:
     """From the back of a tool to its edge's start on the axis: an arc that leaves the clay beyond at once.
 
-    Level where the edge is; where the edge climbs from the axis, the clay beyond climbs too and so does the arc.
+    Level where the edge is; where the edge climbs from the axis, the clay beyond climbs too and so does the
+    arc. Where the edge is shorter than the arc, an inner ring stands beyond the axis, and the arc ends before it.
     """
     way = edge.direction(0.0)
     climb = max(float(np.arctan2(way[1], way[0])), 0.0)
-    centre = edge.start + PAST_AXIS_MM * np.array([np.sin(climb), np.cos(climb)])
-    bend = arc(centre, PAST_AXIS_MM, np.pi, 1.5 * np.pi - climb).cubics.copy()
+    radius = min(PAST_AXIS_MM, 0.9 * float(edge.end[0]))
+    centre = edge.start + radius * np.array([np.sin(climb), np.cos(climb)])
+    bend = arc(centre, radius, np.pi, 1.5 * np.pi - climb).cubics.copy()
     bend[-1, 3] = edge.start
     return Curve(bend)
 
 
-def run_on(edge: Curve, least_top: float) -> list[tuple[float, float, float]]:
-    """Corners from the edge's end along its tangent past the rim, up to the body's top, for `legs`.
+def run_on(edge: Curve, rim: Curve, least_top: float, *, clay_left: bool) -> list[tuple[float, float, float]]:
+    """Corners from the edge's end past the rim, up to the body's top, for `legs`.
+
+    It goes on along the tangent, which stays clear of a rounded rim; a rim cut so that it rises over the
+    tangent turns it aside.
 
     Args:
         edge: ending at the rim, mm.
+        rim: over the top, from the edge's end to the far side, mm.
         least_top: the least height of the top, mm.
+        clay_left: whether the clay lies to the left of the edge.
     """
     way = edge.direction(len(edge))
+    over = rim.sampled(_RIM_SAMPLES)[1:] - edge.end
+    turns = np.arctan2(way[0] * over[:, 1] - way[1] * over[:, 0], over @ way)
+    aside = min(0.0, float(turns.min())) if clay_left else max(0.0, float(turns.max()))
+    cosine, sine = np.cos(aside), np.sin(aside)
+    way = np.array([way[0] * cosine - way[1] * sine, way[0] * sine + way[1] * cosine])
     beyond = edge.end + RUN_ON_MM * way
     corners = [(float(edge.end[0]), float(edge.end[1]), 0.0), (float(beyond[0]), float(beyond[1]), CORNER_MM)]
     if least_top > beyond[1]:

@@ -34,7 +34,8 @@ def inside_rib(piece: Piece, cast: Cast) -> Drawing | None:
         return None
     edge = cast.shape.inside.mapped(*piece.scale(State.WET))
     grip = NARROW_HEIGHT_MM if edge.highest(0)[1] < _NARROW_MM else GRIP_HEIGHT_MM
-    corners = run_on(edge, float(edge.start[1]) + grip)
+    rim = cast.shape.rim.reversed().mapped(*piece.scale(State.WET))
+    corners = run_on(edge, rim, float(edge.start[1]) + grip, clay_left=False)
     top = corners[-1][1]
     lift = past_axis(edge)
     back = point(lift.start)

@@ -12,7 +12,7 @@ from .drawing import Drawing
 from .frame import CORNER_MM, Body, Mark, finished, legs, lettering, normal_into, point, run_on
 
 _BACK_MM = 56.0
-_LEAST_HEIGHT_MM = 60.0
+_LEAST_HEIGHT_MM = 84.0
 _RELIEF_MM = 3.0
 
 
@@ -23,7 +23,8 @@ def outside_rib(piece: Piece, cast: Cast) -> Drawing | None:
     k_r, k_z = piece.scale(State.WET)
     edge = cast.thrown_outside.mapped(k_r, k_z)
     toe = point(edge.start)
-    corners = run_on(edge, toe[1] + _LEAST_HEIGHT_MM)
+    over = cast.thrown_rim.mapped(k_r, k_z)
+    corners = run_on(edge, over, toe[1] + _LEAST_HEIGHT_MM, clay_left=True)
     top = corners[-1][1]
     back = max(edge.highest(0)[1], *(x for x, _, _ in corners)) + _BACK_MM
     outline = legs([*corners, (back, top, CORNER_MM), (back, toe[1], CORNER_MM), (*toe, 0.0)])

@@ -20,6 +20,9 @@ from .drawing import Drawing, Layer, Line, Pen, Words, bounds_of
 CARD_MM = 120.0
 """Width a card gives the view; the text must still be read there."""
 
+CARD_HIGH_MM = 90.0
+"""Height a card gives the view without its caption."""
+
 TEXT_MM = 2.7
 """Font size once the view is as wide as that, and the least at 1:1."""
 
@@ -106,7 +109,7 @@ def section_view(piece: Piece, state: State = State.FIRED) -> Drawing:
     # the room for text widens the drawing and a wider drawing asks for larger text: it settles geometrically
     for _ in range(60):
         marks = _marks(piece, halves, state, size)
-        larger = max(TEXT_MM, TEXT_MM / CARD_MM * _width(marks))
+        larger = TEXT_MM * max(1.0, _width(marks) / CARD_MM, _height(marks) / CARD_HIGH_MM)
         if abs(larger - size) < 1e-3 * size:
             break
         size = larger
@@ -122,6 +125,11 @@ def _width(marks: Marks) -> float:
         start = words.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[words.anchor] * room
         left, right = min(left, start), max(right, start + room)
     return right - left
+
+
+def _height(marks: Marks) -> float:
+    _, bottom, _, top = bounds_of(item.curve for item in marks.lines)
+    return top - bottom
 
 
 def _caption(piece: Piece, state: State, x: float, y: float, size: float, width: float) -> tuple[Words, Words]:
@@ -200,10 +208,10 @@ def _seen(halves: list[_Half], size: float) -> Marks:
     for half in halves:
         place, top = half.rim.highest(1)
         over = [half.rim.part(0.0, place)] if place > JOIN_MM else []
-        lines.append(Line(chained([half.outside, *over]), Layer.MARK))
+        lines.append(Line(chained([half.outside, *over]), Layer.MARK, Pen.SEEN))
         apex = half.rim.at(place)[0]
-        lines.append(Line(line([-apex if not half.cast.open_foot else 0.0, top], [apex, top]), Layer.MARK))
-        lines += [Line(line([0.0, z], [r, z]), Layer.MARK, Pen.THIN) for r, z in _edges(half.outside, half.lift, top)]
+        lines.append(Line(line([-apex if not half.cast.open_foot else 0.0, top], [apex, top]), Layer.MARK, Pen.SEEN))
+        lines += [Line(line([0.0, z], [r, z]), Layer.MARK, Pen.SEEN) for r, z in _edges(half.outside, half.lift, top)]
     reach = _right(halves) + 1.2 * size
     low, high = _low(halves), _top(halves)
     lines.append(Line(line([-reach, 0.0], [reach, 0.0]), Layer.MARK, Pen.THIN))

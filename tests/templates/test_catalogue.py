@@ -37,6 +37,7 @@ DESIGNS = {
     "button": '[form]\nkind="plate"\nrim_diameter=265\nheight=25\n'
     "[foot_ring]\nouter_diameter=158\ninner_diameter=20\ninner_width=10\n",
     "cylinder": '[form]\nkind="cylinder"\nrim_diameter=82\nheight=95\n',
+    "low beaker": '[form]\nkind="cylinder"\nrim_diameter=115\nheight=47\nbase_diameter=74\n',
     "ringed beaker": '[form]\nkind="cylinder"\nrim_diameter=100\nheight=90\n'
     "[foot_ring]\nouter_diameter=70\ndepth=5\n",
     "jar": '[form]\nkind="jar"\nbelly_diameter=110\nrim_diameter=85\nheight=115\n',
@@ -44,6 +45,9 @@ DESIGNS = {
     "points": '[form]\nkind="points"\noutside=[[40,0],[60,25],[70,60],[74,90]]\n'
     "[foot_ring]\ndepth=5\n[floor]\nthickness=5\n[thrown]\nbase_diameter=96\nblend_height=20\n",
     "smooth points": '[form]\nkind="points"\ncurve="smooth"\noutside=[[35,0],[48,30],[50,60],[46,95],[50,110]]\n',
+    "cone": '[form]\nkind="points"\noutside=[[20,0],[80,57]]\ninside=[[0,6],[51,38]]\n',
+    "tight inner ring": '[form]\nkind="bowl"\nrim_diameter=153\nheight=110\n'
+    "[foot_ring]\nouter_diameter=69\ninner_diameter=24.7\ninner_width=8.5\n",
     "two shrinkages": 'clay="body.toml"\n[form]\nkind="bowl"\nrim_diameter=155\nheight=68\n',
 }
 # Invented: a body that shrinks differently along the axis, so that a mixed-up scale shows.
