@@ -41,7 +41,8 @@ def make(
     """Make everything: numbers, bench card, drawing, 1:1 templates, solid."""
     from rich.text import Text
 
-    from .make import job_of, made
+    from .job import job_of
+    from .make import made
     from .proof import ProofError
     from .report import console
     from .sheets.paper import PAPERS_MM
@@ -88,7 +89,7 @@ def measure(
     settings: SettingsFile = None,
 ) -> None:
     """Print sizes, weights, trimming and checks; writes nothing."""
-    from .make import agreed, figures, job_of, wanted_solids
+    from .job import agreed, figures, job_of, wanted_solids
 
     using = load_settings(settings)
     found = gathered(paths)
@@ -117,8 +118,8 @@ def measure(
             screen.print(told(job.measures, job.checks))
             for key, value in figure.get("solid", {}).items():
                 screen.print(f"solid {key}: {value['volume_cm3']:.3f} cm³, agrees", style="dim")
-        for path in found.skipped:
-            print(f"skipped, no design: {path}", file=sys.stderr)  # noqa: T201
+    for path in found.skipped:
+        print(f"skipped, no design: {path}", file=sys.stderr)  # noqa: T201
     if any(job.stands for job in jobs):
         raise typer.Exit(1)
 

@@ -6,63 +6,21 @@ import hashlib
 import json
 from collections.abc import Callable
 from contextlib import ExitStack
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from . import __version__
 from .bench_card import write_bench_card
-from .checks import Check, Level, checked
-from .clay.states import State
 from .delivery import Delivery, commit_all, recover
 from .design.model import Design
-from .geometry.section import Section
-from .measures import Measures, as_json, measured
-from .piece import Piece, piece_of
+from .job import Job, agreed, figures, wanted_solids
 from .proof import prove_pdf, prove_svg
 from .settings import Settings
 from .sheets.pdf import write_templates_pdf
 from .sheets.svg import write_svg
-from .solid import Modeller, Solid, compared, jobs_of
+from .solid import Modeller, jobs_of
 from .templates.catalogue import not_made, templates_of
 from .templates.section_view import section_view
-from .trimming import shortage, waste
-
-
-@dataclass(frozen=True, eq=False)
-class Job:
-    """One piece on its way through."""
-
-    piece: Piece
-    measures: Measures
-    checks: tuple[Check, ...]
-
-    @property
-    def stem(self) -> str:
-        """Name of its folder."""
-        return self.piece.design.path.stem
-
-    @property
-    def stands(self) -> bool:
-        """Whether an error stands against it."""
-        return any(check.level is Level.ERROR for check in self.checks)
-
-
-def job_of(design: Design, settings: Settings) -> Job:
-    """Build, measure and check one design.
-
-    Raises:
-        Fault: a shape that cannot be made.
-    """
-    piece = piece_of(design)
-    measures = measured(piece, settings)
-    return Job(piece, measures, checked(measures))
-
-
-def figures(job: Job) -> dict[str, Any]:
-    """What `measure --json` prints of a piece."""
-    checks = [{"id": c.id, "level": str(c.level), "message": c.message} for c in job.checks]
-    return as_json(job.measures) | {"checks": checks}
 
 
 def made(
@@ -97,66 +55,6 @@ def made(
             delivery.path("measures.json").write_text(text + "\n", encoding="utf-8")
         commit_all(deliveries)
         return [delivery.final for delivery in deliveries]
-
-
-@dataclass(frozen=True, eq=False)
-class WantedSolid:
-    """A solid to be turned, and what the integral says of it."""
-
-    name: str
-    key: str
-    sections: tuple[Section, ...]
-    step: Path | None = None
-
-
-def wanted_solids(job: Job, step: Path | None) -> list[WantedSolid]:
-    """Finished (fired; the STEP file holds the whole), thrown (wet) and trimmed off (leather-hard), by part."""
-    piece = job.piece
-    found = []
-    if len(piece.parts) > 1:
-        whole = tuple(_in(piece, cast.section.moved(cast.lift), State.FIRED) for cast in piece.parts)
-        found.append(WantedSolid(f"{job.stem}: whole", "whole", whole, step))
-        step = None
-    for cast in piece.parts:
-        lead = f"{cast.name} " if cast.name else ""
-        found.append(_wanted(job, lead + "finished", (_in(piece, cast.section, State.FIRED),), step))
-        if cast.blend is None:
-            continue
-        found.append(_wanted(job, lead + "thrown", (_in(piece, cast.thrown, State.WET),)))
-        if shortage(cast) is None:
-            off = tuple(_in(piece, section, State.LEATHER_HARD) for section in waste(cast))
-            found.append(_wanted(job, lead + "trimmed_off", off))
-    return found
-
-
-def _wanted(job: Job, key: str, sections: tuple[Section, ...], step: Path | None = None) -> WantedSolid:
-    return WantedSolid(f"{job.stem}: {key}", key.replace(" ", "_"), sections, step)
-
-
-def _in(piece: Piece, section: Section, state: State) -> Section:
-    return section.mapped(*piece.scale(state))
-
-
-def agreed(job: Job, solids: list[WantedSolid], answers: dict[str, Solid]) -> dict[str, Any]:
-    """The modeller's figures of one piece, each compared with the integral.
-
-    Raises:
-        SolidError: they disagree; names the piece.
-    """
-    found: dict[str, Any] = {}
-    for wanted in solids:
-        if not wanted.name.startswith(f"{job.stem}: "):
-            continue
-        exact = sum(section.volume_mm3 for section in wanted.sections)
-        solid = answers[wanted.name]
-        compared(wanted.name, exact, solid.volume_mm3)
-        found[wanted.key] = {
-            "volume_cm3": solid.volume_mm3 / 1000,
-            "surface_cm2": solid.surface_mm2 / 100,
-            "centre_height_mm": solid.centre_height_mm,
-            "relative_to_integral": solid.volume_mm3 / exact - 1,
-        }
-    return found
 
 
 def stamp_of(design: Design, settings: Settings, paper: str) -> str:

@@ -11,7 +11,7 @@ from .clay.states import State
 from .design.model import Design
 from .faults import Fault
 from .forms.shape import Asked, Part, Shape, closed
-from .forms.wall import walled
+from .forms.wall import thickened
 from .geometry.curve import Curve, Floats, cubic, line
 from .geometry.offset import Taper
 from .geometry.section import Section, crossing_point
@@ -163,7 +163,7 @@ def _thrown(part: Part, asked: Asked, base_radius: float, height: float) -> tupl
     if asked.extra_wall:
         upper = _thicker(upper, asked.extra_wall, runs_out=not part.flat_curve and len(rim) > 1)
         if len(rim) == 1:
-            rim = line(upper.end, rim.end)
+            rim = line(upper.end, rim.start) + rim
     edge = np.array([base_radius, -asked.skim])
     blend = upper.start
     if part.flat_curve:
@@ -177,9 +177,7 @@ def _thrown(part: Part, asked: Asked, base_radius: float, height: float) -> tupl
 def _thicker(upper: Curve, extra: float, *, runs_out: bool) -> Curve:
     """The outside thickened; below a rounded rim, thrown as it stays, it runs out over the upper half."""
     if not runs_out:
-        return walled(upper, Taper(extra), from_inside=True)
+        return thickened(upper, Taper(extra))
     middle = float(np.interp(upper.length / 2, upper.arc_lengths, np.arange(len(upper) + 1)))
     low, high = upper.part(0.0, middle), upper.part(middle, float(len(upper)))
-    return walled(low, Taper(extra), from_inside=True) + walled(
-        high, Taper(extra, -extra / high.length), from_inside=True
-    )
+    return thickened(low, Taper(extra)) + thickened(high, Taper(extra, -extra / high.length))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +11,12 @@ from .forms.shape import Shape
 from .geometry.curve import Curve, Floats
 from .geometry.tolerance import JOIN_MM
 
-_PER_CUBIC = 24
+_STEP_MM = 0.5
+"""The outer skin is looked at this far apart: a circle of 5 mm bulges between two such places by 0.013 mm."""
+
+_COARSE_MM = 1.5
+_FINE_MM = 0.05
+"""The inside is looked at this far apart, then round the best place."""
 
 
 @dataclass(frozen=True)
@@ -37,11 +43,15 @@ def thinnest(shape: Shape) -> Place:
 
     Sampled, then the straight runs between samples are used, so it is good to about 0.01 mm.
     """
-    inside = shape.inside.sampled(_PER_CUBIC)
-    skin = _skin(shape).sampled(_PER_CUBIC)
-    distance = _to_runs(inside, skin)
-    at = int(np.argmin(distance))
-    return Place(float(distance[at]), float(inside[at, 0]), float(inside[at, 1]))
+    skin = _skin(shape)
+    runs = skin.at(_places(skin, _STEP_MM))
+
+    def distances(places: Floats) -> Floats:
+        return _to_runs(shape.inside.at(places), runs)
+
+    place, distance = _best(shape.inside, distances, np.argmin)
+    r, z = shape.inside.at(place)
+    return Place(distance, float(r), float(z))
 
 
 def thickest(shape: Shape) -> Place:
@@ -52,18 +62,41 @@ def thickest(shape: Shape) -> Place:
     skin to the radius |q - p|² / 2n·(q - p).
     """
     curve = shape.inside
-    places = curve.places(_PER_CUBIC)[1:-1]
-    p = curve.at(places)
-    way = curve.direction(places)
-    n = np.stack([way[:, 1], -way[:, 0]], axis=1)  # into the clay, to the right of the inside
-    skin = _skin(shape, leave_out_ring=True).sampled(_PER_CUBIC)
-    q = np.concatenate([skin, shape.rim.sampled(_PER_CUBIC)])
-    away = q[None] - p[:, None]
-    along = np.einsum("pqk,pk->pq", away, n)
-    squared = np.einsum("pqk,pqk->pq", away, away)
-    radius = np.where(along > 1e-9, squared / np.maximum(2 * along, 1e-9), np.inf).min(axis=1)
-    at = int(np.argmax(radius))
-    return Place(2 * float(radius[at]), float(p[at, 0]), float(p[at, 1]))
+    skin = _skin(shape, leave_out_ring=True) + shape.rim
+    q = skin.at(_places(skin, _STEP_MM))
+
+    def diameters(places: Floats) -> Floats:
+        p, way = curve.at(places), curve.direction(places)
+        n = np.stack([way[:, 1], -way[:, 0]], axis=1)  # into the clay, to the right of the inside
+        away = q[None] - p[:, None]
+        along = (away * n[:, None]).sum(axis=2)
+        squared = (away * away).sum(axis=2)
+        return np.asarray(np.where(along > 1e-9, squared / np.maximum(along, 1e-9), np.inf).min(axis=1))
+
+    place, diameter = _best(curve, diameters, np.argmax)
+    r, z = curve.at(place)
+    return Place(diameter, float(r), float(z))
+
+
+def _best(
+    curve: Curve, measure: Callable[[Floats], Floats], choose: Callable[[Floats], np.intp]
+) -> tuple[float, float]:
+    """The place with the chosen value, and that value: looked for coarsely, then finely to both sides."""
+    places = _places(curve, _COARSE_MM)
+    at = int(choose(measure(places)))
+    low, high = float(places[max(at - 1, 0)]), float(places[min(at + 1, len(places) - 1)])
+    steps = max(int(2 * _COARSE_MM / _FINE_MM), 2)
+    fine = np.append(np.linspace(low, high, steps), places[at])
+    values = measure(fine)
+    at = int(choose(values))
+    return float(fine[at]), float(values[at])
+
+
+def _places(curve: Curve, step: float) -> Floats:
+    """Places on a curve about a step apart, however long its cubics are; both ends included."""
+    counts = np.maximum(np.ceil(np.diff(curve.arc_lengths) / step), 2).astype(int)
+    within = [index + np.arange(count) / count for index, count in enumerate(counts)]
+    return np.concatenate([*within, [float(len(curve))]])
 
 
 def _skin(shape: Shape, *, leave_out_ring: bool = False) -> Curve:

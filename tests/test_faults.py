@@ -169,12 +169,11 @@ DESIGNS = {
     "a floor thinner than nothing": Bad(BOWL, "thickness = 4.5", "thickness = -1", "floor.thickness", "more than 0"),
     "a floor above the rim": Bad(BOWL, "thickness = 4.5", "thickness = 70", "form.height", "more than"),
     "a ring deeper than the bowl": Bad(BOWL, _DEPTH, "depth = 64", "form.height", "more than"),
-    "a wall as thick as the bowl": Bad(BOWL, "foot = 5", "foot = 60", "", "wall"),
+    "a wall as thick as the bowl": Bad(BOWL, "foot = 5", "foot = 60", "", "closer together"),
     "an inner ring with no diameter": Bad(BOWL, _DEPTH, f"{_DEPTH}\ninner_width = 5", "foot_ring", "inner_diameter"),
-    "an edge wider than its ring": Bad(BOWL, _DEPTH, f"{_DEPTH}\nedge = 4", "foot_ring", "edge"),
+    "an edge wider than its ring": Bad(BOWL, _DEPTH, f"{_DEPTH}\nedge = 4", "foot_ring.edge", "edge"),
     "a blend height above the rim": Bad(BOWL, _BLEND, "blend_height = 250", "thrown.blend_height", "not on the wall"),
     "a blend height in the foot": Bad(BOWL, _BLEND, "blend_height = 0.5", "thrown.blend_height", "not on the wall"),
-    "an extra wall beyond reason": Bad(BOWL, _BLEND, f"{_BLEND}\nextra_wall = 200", "", ""),
     "a base beyond reason": Bad(BOWL, "base_diameter = 80", "base_diameter = 1500", "", "thrown"),
     "a plate lower than its floor": Bad(PLATE, "height = 25", "height = 9", "form.height", "more than"),
     "a rim that climbs out of the plate": Bad(PLATE, "rim_rise = 6", "rim_rise = 24", "form.rim_rise", "at most"),
@@ -200,7 +199,13 @@ DESIGNS = {
     "a waist as thin as its wall": Bad(
         STAND, "waist_diameter = 68", "waist_diameter = 12", "form.waist_diameter", "no room inside"
     ),
-    "a wall thicker than the curve": Bad(TUMBLER, "belly = 2", "belly = 300", "wall", "thicker than the curve"),
+    "a wall thicker than the curve": Bad(
+        TUMBLER,
+        "belly = 2\nbase_corner = 3\n\n[wall]\nrim = 3.5",
+        "belly = 60\n\n[wall]\nrim = 20",
+        "wall",
+        "thicker than the curve allows: at height 47",  # where it swells most, half of 95
+    ),
     "a waist that closes": Bad(TUMBLER, "belly = 2", "belly = -38", "wall", "no room inside"),
     "a wall that fills the tumbler": Bad(TUMBLER, "rim = 3.5", "rim = 60", "wall", "no room inside"),
     "a corner larger than the base": Bad(TUMBLER, "base_corner = 3", "base_corner = 60", "", "60.0 mm"),
@@ -216,7 +221,7 @@ DESIGNS = {
     "a point below the table": Bad(POINTS, "[46, 25]", "[46, -25]", "", "-25"),
     "a point twice": Bad(POINTS, "[46, 25]", "[46, 25], [46, 25]", "form.outside", "each point once"),
     "an outline that crosses itself": Bad(
-        INSIDE, "[48, 50], [43, 85]", "[48, 90], [45, 60], [43, 85]", "form", "cross"
+        INSIDE, "[48, 50], [43, 85]", "[48, 85], [60, 50], [43, 50], [43, 85]", "form", "crosses"
     ),
     "an inside outside the outside": Bad(INSIDE, "[42, 50]", "[60, 50]", "form", "crosses itself"),
     "a smooth curve that swings out": Bad(SMOOTH, "[46, 25], [48, 50]", "[90, 2], [91, 3]", "form.outside", "swings"),
@@ -266,7 +271,7 @@ FILES: dict[str, tuple[bytes, int | None, str]] = {
 
 def _line_of(text: str, field: str) -> int | None:
     """Where a person finds the field: its own line, or that of the table around it."""
-    for name in reversed([part for part in field.split(".") if not part.isdigit()]):
+    for name in reversed([part for part in field.split(".") if part and not part.isdigit()]):
         for number, line in enumerate(text.splitlines(), 1):
             if re.match(rf"\[?{name}\b", line):
                 return number
@@ -280,7 +285,7 @@ def _refused(command: Command, folder: Path, file: Path, line: int | None, field
         code, out, err = command(*words)
         assert (code, out) == (2, "")
         assert "Traceback" not in err
-        place = f"{file}:{line}: " if line else str(file)
+        place = f"{file}:{line}: " if line else f"{file}:"
         message = next((m for m in err.splitlines() if m.startswith(place) and says in m), "")
         assert message, f"{err!r} has no message at {place!r} with {says!r}"
         assert field in message
@@ -331,6 +336,29 @@ def test_a_check_that_stands_stops_the_templates(name: str, command: Command, tm
     code, out, err = command("measure", file, "--json")
     assert (code, err) == (1, "")
     assert f'"id": "{bad.field}"' in out
+
+
+ABSURD = {
+    "an extra wall of 200": BOWL.replace(_BLEND, f"{_BLEND}\nextra_wall = 200"),
+    "a pot from a point": POINTS.replace("straight", "smooth").replace("[38, 0]", "[0, 0]"),
+    "a wall of nothing to 50": STAND + "\n[wall]\nfoot = 0.1\nrim = 50\n",
+    "a wall of 50 to nothing": STAND + "\n[wall]\nfoot = 50\nrim = 0.1\n",
+    "a tumbler of a mouse": TUMBLER.replace("height = 95", "height = 1"),
+    "a tumbler of a giant": TUMBLER.replace("height = 95", "height = 1900"),
+    "a bowl of a hair's width": BOWL.replace(_RIM, "rim_diameter = 1e-300"),
+    "a belly like a disc": JAR.replace("belly_diameter = 110", "belly_diameter = 1900"),
+}
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize("name", ABSURD)
+def test_what_no_one_would_throw_ends_in_words(name: str, command: Command, tmp_path: Path) -> None:
+    """Found by changing the demo's sizes at random: each once ended in a crash, or could have."""
+    (tmp_path / "design.toml").write_text(ABSURD[name], encoding="utf-8")
+    code, out, err = command("measure", tmp_path / "design.toml")
+    assert code in (0, 1, 2)
+    assert bool(err) == (code == 2)
+    assert ("error: " in out) == (code == 1)
 
 
 def test_every_base_of_the_table_is_good_itself(command: Command, tmp_path: Path) -> None:

@@ -100,9 +100,7 @@ def test_schema_takes_what_the_program_takes() -> None:
     assert re.search(TypeAdapter(SignedLength).json_schema()["anyOf"][1]["pattern"], "-1 mm")
 
 
-@pytest.mark.parametrize(
-    ("length_mm", "text"), [(68.24, "68"), (68.25, "68.5"), (68.75, "69"), (1234.5, "1234.5")]
-)
+@pytest.mark.parametrize(("length_mm", "text"), [(68.24, "68"), (68.25, "68.5"), (68.75, "69"), (1234.5, "1234.5")])
 def test_millimetres_for_people(length_mm: float, text: str) -> None:
     assert mm(length_mm) == text
 

@@ -101,12 +101,17 @@ def comparison() -> str:
 
 @pytest.mark.parametrize("row", TABLE, ids=lambda row: row.name)
 def test_balls_against_the_published_table(row: Row) -> None:
-    print(comparison())  # noqa: T201 - pytest shows it with -s, and whenever a row fails
     off = abs(_measured(row).ball_g / row.clay_g - 1)
     if row.miss:
         assert off > AGREES, "it agrees now: take the reason out"
     else:
         assert off <= AGREES
+
+
+def test_the_whole_comparison() -> None:
+    table = comparison()
+    print(table)  # noqa: T201 - pytest -s shows it
+    assert all(row.name in table and row.miss in table for row in TABLE)
 
 
 def test_the_reasons_of_the_misses_reckoned_again() -> None:
@@ -137,10 +142,10 @@ def test_the_measured_plate_from_trimmed_to_fired() -> None:
     assert bare * 1.02 * 0.975 <= GLAZED_AND_FIRED_G <= bare * 1.08 * 1.025
 
 
-def test_a_dinner_plate_is_turned_down_by_a_fifth_to_two_fifths() -> None:
+def test_a_dinner_plate_is_turned_down_by_about_a_third() -> None:
     # The measured plate loses a third of what was ready to trim; potters differ by 25 % and more (as above).
     plate = _measured(next(row for row in TABLE if row.name == "large dinner plate"))
     leather_g = plate.states[State.LEATHER_HARD].mass_g
     share = plate.trimming.removed_g / (leather_g + plate.trimming.removed_g)
     published = 1 - TRIMMED_G / READY_TO_TRIM_G
-    assert share == pytest.approx(published, abs=0.4 * published)
+    assert share == pytest.approx(published, rel=AGREES)

@@ -120,9 +120,7 @@ def load_body(name_or_path: str, relative_to: Path) -> Body:
         return _shipped(name_or_path)
     if not name_or_path.endswith(".toml"):
         names = ", ".join(shipped_bodies())
-        raise Fault(
-            "unknown clay", shown(name_or_path), f"one of {names}, or the path of a body file (.toml)"
-        )
+        raise Fault("unknown clay", shown(name_or_path), f"one of {names}, or the path of a body file (.toml)")
     if "\0" in name_or_path:
         raise Fault("not a path", shown(name_or_path), "the path of a body file (.toml)")
     return read_body(relative_to / name_or_path)

@@ -64,7 +64,14 @@ def on_ring(inside: Curve, asked: Asked) -> Shape:
     upper = inside.part(place, float(len(inside)))
     wall = walled(upper, Taper(asked.foot_wall, taper.slope), from_inside=True)
     side = float(wall.start[1])
-    if side < max(_LEAST_SIDE_MM, 1.2 * ring.edge):
+    if 0 < side < 1.2 * ring.edge and side >= _LEAST_SIDE_MM:
+        raise Fault(
+            "the rounding of the foot's edge is larger than the foot's side",
+            f"{ring.edge:.1f} mm",
+            f"at most {side / 1.2:.1f} mm",
+            "foot_ring.edge",
+        )
+    if side < _LEAST_SIDE_MM:
         raise Fault(
             "the wall meets the table before it meets the foot: its outside is "
             f"{side:.1f} mm high where the foot ends",

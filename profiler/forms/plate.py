@@ -55,13 +55,13 @@ def build(sizes: PlateSizes, asked: Asked) -> tuple[Part, ...]:
     if well[0] <= 10:
         raise Fault("the rim leaves no well", f"{width:.1f} mm", "a narrower rim", "form.rim_width")
     side = float(np.hypot(*(shoulder - well)))
-    bend = np.pi / 4 - np.arctan2(rise, width)
-    curves = (
-        sizes.well_curve or 0.55 * side / np.tan(np.pi / 8),
-        sizes.shoulder_curve or 0.4 * side / max(np.tan(abs(bend) / 2), 0.1),
-    )
 
     def inside_to(end: Floats) -> Curve:
+        bend = np.pi / 4 - np.arctan2(end[1] - shoulder[1], end[0] - shoulder[0])
+        curves = (
+            sizes.well_curve or 0.55 * side / np.tan(np.pi / 8),
+            sizes.shoulder_curve or 0.4 * side / max(np.tan(abs(bend) / 2), 0.1),
+        )
         try:
             return rounded([line([0.0, bottom], well), line(well, shoulder), line(shoulder, end)], list(curves))
         except NoRoomError as trouble:

@@ -44,6 +44,21 @@ def build(sizes: PointsSizes, asked: Asked) -> tuple[Part, ...]:
             "0: heights are measured from the surface the finished piece stands on",
             "form.outside",
         )
+    if sizes.outside[0][0] <= 1.0:
+        raise Fault(
+            "the outside starts on the axis, so there is no foot to stand on",
+            f"radius {sizes.outside[0][0]:.2f} mm",
+            "the radius of the base first",
+            "form.outside",
+        )
+    lowest = min(outside.lowest(1)[1], *(z for _, z in sizes.inside or sizes.outside))
+    if lowest < -JOIN_MM:
+        raise Fault(
+            "a point lies below the table",
+            f"height {lowest:.2f} mm",
+            "0 or more: heights are measured from the surface the finished piece stands on",
+            "form.outside",
+        )
     recess = line([0.0, asked.ring.depth], [outside.start[0], asked.ring.depth]) if asked.ring.depth else None
     if sizes.inside is None:
         inside = _made_inside(outside, asked)

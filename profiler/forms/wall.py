@@ -13,6 +13,8 @@ from .rim import cap, end_ways, overhang
 
 _ROUNDS = 12
 _SETTLED_MM = 1e-11
+_STEEPEST = 0.5
+"""Change of thickness per length of wall: steeper is a wedge, not a wall."""
 
 
 def to_rim(
@@ -29,6 +31,9 @@ def to_rim(
     The rounding depends on the direction and taper at the curve's end, those on where the end is: a fixed
     point, reached in a few rounds since the end moves the direction very little.
 
+    Raises:
+        Fault: the wall tapers too fast.
+
     Args:
         governing: makes the curve that ends at a given point.
         rim_diameter: largest outside diameter within the rounding, mm.
@@ -41,6 +46,13 @@ def to_rim(
     curve = governing(end)
     for _ in range(_ROUNDS):
         way = curve.direction(len(curve))
+        if abs(taper_of(curve)) > _STEEPEST:
+            raise Fault(
+                "the wall changes faster from foot to rim than it can be thrown",
+                f"{rim_wall:.1f} mm at the rim",
+                "thicknesses at rim and foot that are closer together",
+                "wall",
+            )
         squeeze = 1 - rim_wall * float(curve.curvature(len(curve)))
         out_way, in_way = end_ways(way, taper_of(curve), squeeze, from_inside=from_inside)
         across = rim_wall * np.array([-out_way[1], out_way[0]])
@@ -66,10 +78,23 @@ def walled(curve: Curve, taper: Taper, *, from_inside: bool) -> Curve:
     Raises:
         Fault: the wall is thicker than the curve allows, with the height where it folds.
     """
+    if from_inside:
+        return _offset(curve, Taper(-taper.start_mm, -taper.slope), square_to_result=True)
+    return _offset(curve, taper)
+
+
+def thickened(outside: Curve, extra: Taper) -> Curve:
+    """An outside moved out by an extra that is square to it.
+
+    Raises:
+        Fault: the extra folds in a hollow of the outside.
+    """
+    return _offset(outside, Taper(-extra.start_mm, -extra.slope))
+
+
+def _offset(curve: Curve, distance: Taper, *, square_to_result: bool = False) -> Curve:
     try:
-        if from_inside:
-            return offset(curve, Taper(-taper.start_mm, -taper.slope), square_to_result=True)
-        return offset(curve, taper)
+        return offset(curve, distance, square_to_result=square_to_result)
     except FoldError as fold:
         raise Fault(
             f"the wall is thicker than the curve allows: {fold}",

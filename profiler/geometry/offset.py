@@ -7,10 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from .curve import Curve, Floats, line
-from .tolerance import FIT_MM, JOIN_MM
+from .tolerance import FIT_SHARE, JOIN_MM
 
 _CHECKED_AT = np.array([0.25, 0.5, 0.75])
 _MOST_PIECES = 64
+_ROUNDING_MM = 1e-12
 
 
 class FoldError(ValueError):
@@ -56,12 +57,13 @@ def offset(curve: Curve, distance: Taper, *, square_to_result: bool = False) -> 
     envelope of circles of that radius about the given one, direction sin φ = slope off the normal.
 
     The result is the cubic Hermite chain through exact points and slopes, halved until it lies within
-    FIT_MM of the true offset; straight runs stay exact.
+    FIT_SHARE of the distance from the true offset; straight runs stay exact.
 
     Raises:
         FoldError: where the offset would run back over itself.
     """
-    pieces = [_one(curve, index, distance, square_to_result) for index in range(len(curve))]
+    within = FIT_SHARE * float(np.abs(distance.at(curve.arc_lengths)).max())
+    pieces = [_one(curve, index, distance, square_to_result, within) for index in range(len(curve))]
     for index in range(1, len(pieces)):
         if np.abs(pieces[index][0, 0] - pieces[index - 1][-1, 3]).max() > JOIN_MM:
             _mitre(curve, index, pieces, distance)
@@ -83,7 +85,7 @@ def _mitre(curve: Curve, index: int, pieces: list[Floats], distance: Taper) -> N
     pieces[index] = line(meet, after[-1, 3]).cubics
 
 
-def _one(curve: Curve, index: int, distance: Taper, lean: bool) -> Floats:
+def _one(curve: Curve, index: int, distance: Taper, lean: bool, within: float) -> Floats:
     piece = Curve(curve.cubics[index : index + 1])
     taper = Taper(float(distance.at(curve.arc_lengths[index])), distance.slope)
     pieces = 1
@@ -95,7 +97,7 @@ def _one(curve: Curve, index: int, distance: Taper, lean: bool) -> Floats:
         between = (np.arange(pieces)[:, None] + _CHECKED_AT) / pieces
         true, _ = _displaced(piece, between, taper, lean)
         made = Curve(cubics).at(np.arange(pieces)[:, None] + _CHECKED_AT)
-        if np.abs(made - true).max() < FIT_MM or pieces >= _MOST_PIECES:
+        if np.abs(made - true).max() <= max(within, _ROUNDING_MM) or pieces >= _MOST_PIECES:
             return cubics
         pieces *= 2
 

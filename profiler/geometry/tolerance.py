@@ -3,8 +3,11 @@
 JOIN_MM = 1e-7
 """Ends of two curves this close are one point: a thousand times rounding, far under any gauge."""
 
-FIT_MM = 0.002
-"""How far a fitted offset may lie from the true one. DESIGN allows 0.005; a printed edge is good to 0.1."""
+FIT_SHARE = 2.5e-5
+"""How far a fitted offset may lie from the true one, as a share of the distance: 0.0001 mm for a wall of 4 mm.
+
+A share, so that a piece sized in another state is made of the very same curves, only scaled.
+"""
 
 ARC_RADIANS = 1.6
 """The widest turn drawn as one cubic: a quarter turn is 2.7e-4 of the radius off the circle."""

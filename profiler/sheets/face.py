@@ -40,14 +40,10 @@ def file_of(bold: bool = False) -> Path:
     # matplotlib is looked up, never imported: importing it takes longer than all of `measure`.
     spec = find_spec("matplotlib")
     if spec is None or spec.origin is None:
-        raise FileNotFoundError(
-            "the text face is missing: the package matplotlib, which brings it, is not installed"
-        )
+        raise FileNotFoundError("the text face is missing: the package matplotlib, which brings it, is not installed")
     path = Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf" / f"{BOLD if bold else REGULAR}.ttf"
     if not path.is_file():
-        raise FileNotFoundError(
-            f"the text face is missing: {path.name} does not come with the installed matplotlib"
-        )
+        raise FileNotFoundError(f"the text face is missing: {path.name} does not come with the installed matplotlib")
     return path
 
 

@@ -126,9 +126,7 @@ class _Shelves:
         return False
 
     def _height(self) -> float:
-        return sum(max(h for _, _, h in shelf) for shelf in self.shelves) + GAP_MM * max(
-            0, len(self.shelves) - 1
-        )
+        return sum(max(h for _, _, h in shelf) for shelf in self.shelves) + GAP_MM * max(0, len(self.shelves) - 1)
 
     def page(self) -> SharedPage:
         """The page with what is left over shared out evenly, so that nothing is stamped in a corner."""

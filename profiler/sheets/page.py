@@ -174,9 +174,7 @@ def draw(canvas: Any, drawing: Drawing) -> None:
         with _marked(canvas, line.id):
             _set_ink(canvas, ink)
             fill = bool(ink.fill) and line.closed
-            canvas.drawPath(
-                _path(canvas, line.curve, line.closed), stroke=int(bool(ink.stroke)), fill=int(fill)
-            )
+            canvas.drawPath(_path(canvas, line.curve, line.closed), stroke=int(bool(ink.stroke)), fill=int(fill))
     for words in drawing.words:
         _write(canvas, words, TEXT_COLOUR)
 

@@ -106,9 +106,7 @@ def _tile(page: Page, tile: Tile, drawing: Drawing) -> None:
     map_width = _key_map(page, tile)
     ends = right - map_width - 4
     room = ends - _RIGHT_PART
-    page.text(
-        f"{tile.name} of {_named(drawing)}", ends, _BAR_Y, 4.5, bold=True, anchor="end", room=room, smallest=3
-    )
+    page.text(f"{tile.name} of {_named(drawing)}", ends, _BAR_Y, 4.5, bold=True, anchor="end", room=room, smallest=3)
     where = f"row {tile.row + 1} of {tile.rows}, column {tile.column + 1} of {tile.columns}"
     page.text(where, ends, _INCH_Y, anchor="end", room=room)
     hint = f"lay cross on cross: {OVERLAP_MM:g} mm overlap"

@@ -57,9 +57,7 @@ def _svg_cubics(data: str) -> Floats:
             if a != b:
                 cubics.append(line((a.x, a.y), (b.x, b.y)).cubics[0])
         elif not (isinstance(segment, Move) and not cubics):
-            raise ValueError(
-                f"a profile is one path of cubics and lines; {type(segment).__name__} is neither"
-            )
+            raise ValueError(f"a profile is one path of cubics and lines; {type(segment).__name__} is neither")
     return np.array(cubics)
 
 
@@ -126,9 +124,7 @@ def bar_lengths_mm(page: PdfPage) -> tuple[list[float], list[float]]:
 def _page(page: pikepdf.Page) -> PdfPage:
     left, bottom, right, top = (float(v) for v in page.mediabox)
     mm = MM_PER_INCH / _POINTS_PER_INCH
-    strokes = tuple(
-        Stroke(Curve((points - np.array([left, bottom])) * mm), tag) for points, tag in _painted(page)
-    )
+    strokes = tuple(Stroke(Curve((points - np.array([left, bottom])) * mm), tag) for points, tag in _painted(page))
     return PdfPage((right - left) * mm, (top - bottom) * mm, strokes)
 
 

@@ -96,7 +96,7 @@ class Modeller:
         names = [str(job["name"]) for job in jobs]
         if len(set(names)) < len(names):
             raise ValueError("two solids have one name")
-        path = os.pathsep.join(p for p in (str(_ROOT), os.environ.get("PYTHONPATH", "")) if p)
+        path = os.pathsep.join(p for p in (os.environ.get("PYTHONPATH", ""), str(_ROOT)) if p)
         files: list[IO[bytes]] = [tempfile.TemporaryFile() for _ in range(3)]  # noqa: SIM115 - closed by `close`
         try:
             files[0].write(json.dumps({"jobs": list(jobs)}).encode("ascii"))

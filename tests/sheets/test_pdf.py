@@ -38,9 +38,7 @@ def _origin(page: PdfPage, profile: Curve) -> NDArray[np.float64]:
 
 
 @pytest.mark.parametrize(("width", "height"), [(95, 85), (230, 120), (300, 120), (480, 390)])
-def test_the_profile_is_read_back_on_every_page(
-    rib: Rib, tmp_path: Path, width: float, height: float
-) -> None:
+def test_the_profile_is_read_back_on_every_page(rib: Rib, tmp_path: Path, width: float, height: float) -> None:
     drawing = rib(width, height)
     profile = _profile_of(drawing)
     pages = _written(tmp_path / "t.pdf", drawing).pages
@@ -109,9 +107,7 @@ def test_tiles_agree_where_they_overlap(rib: Rib, tmp_path: Path) -> None:
     one, two = _written(tmp_path / "t.pdf", drawing).pages
     # The level stroke of each cross, in the drawing's own coordinates.
     crosses = [
-        sorted(
-            tuple(c.start - _origin(page, profile)) for c in page.tagged("cross") if c.start[1] == c.end[1]
-        )
+        sorted(tuple(c.start - _origin(page, profile)) for c in page.tagged("cross") if c.start[1] == c.end[1])
         for page in (one, two)
     ]
     assert len(crosses[0]) == 2
@@ -154,11 +150,7 @@ def test_words_on_every_page_and_a_title_in_any_script(rib: Rib, title: str, tmp
 def test_the_face_is_embedded_as_a_subset(rib: Rib, tmp_path: Path) -> None:
     _written(tmp_path / "t.pdf", rib(95, 85))
     with pikepdf.open(tmp_path / "t.pdf") as pdf:
-        fonts = [
-            o
-            for o in pdf.objects
-            if isinstance(o, pikepdf.Dictionary) and o.get("/Type") == "/FontDescriptor"
-        ]
+        fonts = [o for o in pdf.objects if isinstance(o, pikepdf.Dictionary) and o.get("/Type") == "/FontDescriptor"]
         assert fonts
         # ISO 32000-1, 9.6.4: a subset's name starts with six capitals and a plus sign.
         assert all("+" in str(f.FontName) and "/FontFile2" in f for f in fonts)
@@ -201,11 +193,7 @@ def test_no_drawing_no_file(tmp_path: Path) -> None:
 
 def _picture(path: Path) -> NDArray[np.float64]:
     with pypdfium2.PdfDocument(path) as pdf:
-        return (
-            1
-            - np.asarray(pdf[0].render(scale=300 / 72, grayscale=True).to_numpy(), dtype=float).squeeze()
-            / 255
-        )
+        return 1 - np.asarray(pdf[0].render(scale=300 / 72, grayscale=True).to_numpy(), dtype=float).squeeze() / 255
 
 
 def _ticks_apart(ink: NDArray[np.float64]) -> float:

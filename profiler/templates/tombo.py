@@ -1,0 +1,169 @@
+"""The tombo: a cross of two sticks laid on the rim, for the depth and the inside width; held by hand, wet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..clay.states import State
+from ..geometry.curve import Curve, Floats, arc, chained, polyline
+from ..lengths import mm
+from ..piece import Cast, Piece
+from .drawing import Drawing
+from .frame import CORNER_MM, Body, Mark, finished, legs, lettering
+
+TIP_MM = 3.0
+"""Radius of the tip."""
+UPRIGHT_MM = 16.0
+"""Width of the stick that hangs into the pot."""
+PAST_RIM_MM = 20.0
+"""How far the cross bar goes past the rim on each side, to be held by."""
+STEP_MM = 3.0
+"""Depth of the step under the bar that goes into the mouth."""
+CLEAR_MM = 0.5
+"""Play of that step on each side."""
+LEAST_DEPTH_MM = 12.0
+"""Inside depth, wet, under which a ruler across the rim serves better."""
+
+_BAR_MM, _NARROW_BAR_MM = 42.0, 52.0
+_NARROW_MM = 75.0  # a bar over a narrow pot is made higher, to have room for its words
+_PLAY_MM = 2.0
+_SAMPLES = 200
+_SHARE = np.sqrt(0.5)  # the tip leaves its arc at 45 degrees
+_NEAR_MM = 1e-3
+
+
+@dataclass(frozen=True)
+class _Mouth:
+    """What the tombo is held to, mm wet.
+
+    Attributes:
+        floor: height of the inside on the axis.
+        top: height of the thrown rim.
+        rests: radius where the bar lies on the rim.
+        step: radius of the step, which goes into the mouth with its play.
+        outer: outside of the thrown rim.
+    """
+
+    floor: float
+    top: float
+    rests: float
+    step: float
+    outer: float
+
+
+def tombo(piece: Piece, cast: Cast) -> Drawing | None:
+    """The tombo in mm wet, hanging in the pot as thrown, the axis at x = 0; None if not made."""
+    if why_no_tombo(piece, cast) is not None:
+        return None
+    m = _mouth(piece, cast)
+    half = UPRIGHT_MM / 2
+    tip, under = _tip(m.floor), m.top - STEP_MM
+    side = polyline(
+        [tip.end, (half, tip.end[1] + half - tip.end[0]), (half, under), (m.step, under), (m.step, m.top)]
+    )
+    edge = chained([tip, side, polyline([(m.step, m.top), (m.rests, m.top)])])
+    reach = m.outer + PAST_RIM_MM
+    head = m.top + (_NARROW_BAR_MM if m.outer < _NARROW_MM else _BAR_MM)
+    over = legs(
+        [
+            (m.rests, m.top, 0.0),
+            (reach, m.top, CORNER_MM),
+            (reach, head, CORNER_MM),
+            (-reach, head, CORNER_MM),
+            (-reach, m.top, CORNER_MM),
+            (-m.step, m.top, 0.0),
+        ]
+    )
+    depth = m.top - m.floor
+    return finished(
+        "tombo",
+        Body(
+            profile=edge,
+            outline=chained([over, chained([tip, side]).mapped(-1.0, 1.0).reversed()]),
+            marks=(
+                Mark((m.rests, m.top), (0.0, 1.0), "rim"),
+                Mark((-m.rests, m.top), (0.0, 1.0), "rim"),
+            ),
+            hang=(reach - 10.0, head - 10.0),
+            grip=(0.0, head - 14.0),
+        ),
+        lettering(
+            piece,
+            cast,
+            "tombo",
+            State.WET,
+            (
+                f"depth {mm(depth)} mm, inside {mm(2 * (m.step + CLEAR_MM))} mm",
+                f"steps {CLEAR_MM} mm clear each side, {STEP_MM:g} mm under the rim",
+                "tip on the floor when the bar lies on the rim",
+            ),
+        ),
+    )
+
+
+def why_no_tombo(piece: Piece, cast: Cast) -> str | None:
+    """Why a part gets no tombo, as a sentence; None where it gets one."""
+    if cast.open_foot:
+        return "No tombo: the part has no floor to measure."
+    m = _mouth(piece, cast)
+    depth = m.top - m.floor
+    if depth < LEAST_DEPTH_MM:
+        return (
+            f"No tombo: the inside is {mm(depth)} mm deep wet, and under {LEAST_DEPTH_MM:.0f} mm a ruler across "
+            "the rim does."
+        )
+    if m.step < UPRIGHT_MM / 2 + _PLAY_MM:
+        return (
+            f"No tombo: the mouth is {mm(2 * (m.step + CLEAR_MM))} mm across wet, and the stick is "
+            f"{UPRIGHT_MM:.0f} mm wide. Measure the depth with a thin rod."
+        )
+    if not _goes_in(_inside(piece, cast), m.floor):
+        return "No tombo: the inside is too narrow near the floor for the stick's tip. Use a thin rod."
+    return None
+
+
+def _inside(piece: Piece, cast: Cast) -> Floats:
+    """Places of the inside and over the rim, from the axis out, (n, 2) mm wet."""
+    chain = chained([cast.shape.inside, cast.thrown_rim.reversed()])
+    return chain.mapped(*piece.scale(State.WET)).sampled(_SAMPLES)
+
+
+def _mouth(piece: Piece, cast: Cast) -> _Mouth:
+    k_r, k_z = piece.scale(State.WET)
+    over = cast.thrown_rim.mapped(k_r, k_z)
+    place, top = over.highest(1)
+    inside = cast.shape.inside.mapped(k_r, k_z)
+    # the step must pass what of inside and rim stands beside it: their own places there, and both its ends
+    points = _inside(piece, cast)
+    beside = [float(r) for r, z in points if z > top - STEP_MM]
+    beside += [float(inside.at(u)[0]) for u in inside.crossings(1, top - STEP_MM)]
+    beside += [float(over.at(u)[0]) for u in over.crossings(1, top - STEP_MM) if over.at(u)[0] < over.at(place)[0]]
+    return _Mouth(
+        floor=float(inside.start[1]),
+        top=top,
+        rests=float(over.at(place)[0]),
+        step=min(beside) - CLEAR_MM,
+        outer=over.highest(0)[1],
+    )
+
+
+def _tip(floor: float) -> Curve:
+    """The right half of the tip: from the axis to where it turns into a slope of 45 degrees."""
+    made = arc((0.0, floor + TIP_MM), TIP_MM, -np.pi / 2, -np.pi / 4).cubics.copy()
+    made[0, 0, 0] = 0.0  # on the axis exactly, not by a rounded cosine
+    return Curve(made)
+
+
+def _goes_in(inside: Floats, floor: float) -> bool:
+    """Whether no place of the inside stands higher than the tip or beside the upright within its play."""
+    r, z = inside.T
+    round_to = TIP_MM * _SHARE
+    bend = floor + TIP_MM - np.sqrt(np.maximum(TIP_MM**2 - r**2, 0.0))
+    slope = floor + TIP_MM * (1 - _SHARE) + r - round_to
+    allowed = np.where(r < round_to, bend, slope)
+    under_tip = r < UPRIGHT_MM / 2
+    shoulder = floor + TIP_MM * (1 - _SHARE) + UPRIGHT_MM / 2 - round_to
+    beside = ~under_tip & (r < UPRIGHT_MM / 2 + _PLAY_MM) & (z > shoulder + _PLAY_MM)
+    return not bool((under_tip & (z > allowed + _NEAR_MM)).any() or beside.any())

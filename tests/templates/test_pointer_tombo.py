@@ -1,0 +1,195 @@
+"""The pointer card and the tombo, laid against the pot as thrown."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from shapely.geometry import LineString, Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from profiler.clay.states import State
+from profiler.geometry.curve import Floats
+from profiler.piece import Cast, Piece
+from profiler.sheets.face import ASCENT, DESCENT, width_mm
+from profiler.templates.drawing import Drawing, Layer
+from profiler.templates.pointer_card import pointer_card, why_no_pointer_card
+from profiler.templates.tombo import tombo, why_no_tombo
+from tests.pieces import DEMO_DESIGNS, demo_piece, piece_from
+
+# Chords of a cubic at 200 places lie less than 1e-3 mm off it at these radii.
+PER_CUBIC = 200
+# DESIGN section 9 asks 0.01 mm of a profile.
+CLOSE_MM = 0.01
+
+DESIGNS = {
+    "bowl": '[form]\nkind="bowl"\nrim_diameter=155\nheight=68\n',
+    "plate": '[form]\nkind="plate"\nrim_diameter=265\nheight=25\n',
+    "cylinder": '[form]\nkind="cylinder"\nrim_diameter=82\nheight=95\n',
+    "egg cup": '[form]\nkind="cylinder"\nrim_diameter=48\nheight=50\n',
+    "thicker": '[form]\nkind="points"\noutside=[[40,0],[44,90]]\n'
+    "[thrown]\nbase_diameter=90\nblend_height=20\nextra_wall=1.5\n",
+    "jar": '[form]\nkind="jar"\nbelly_diameter=110\nrim_diameter=85\nheight=115\n',
+    "flask": '[form]\nkind="jar"\nbelly_diameter=150\nrim_diameter=80\nheight=220\n',
+    "stand": '[form]\nkind="stand"\nrim_diameter=220\nheight=110\n[thrown]\nblend_height=18\n',
+    "inward": '[form]\nkind="points"\noutside=[[80,0],[60,60]]\n',
+    "outward": '[form]\nkind="points"\noutside=[[40,0],[60,25],[70,60],[74,90]]\n',
+    "leather": 'sized="leather_hard"\n[form]\nkind="bowl"\nrim_diameter=155\nheight=68\n',
+}
+PIECES = {name: piece_from(f'title="Hut {name}"\n{text}') for name, text in DESIGNS.items()}
+PIECES |= {path.stem: demo_piece(path) for path in DEMO_DESIGNS}
+CASTS = [(piece, cast) for piece in PIECES.values() for cast in piece.parts]
+CARDS = [(p, c, d) for p, c in CASTS if (d := pointer_card(p, c)) is not None]
+TOMBOS = [(p, c, d) for p, c in CASTS if (d := tombo(p, c)) is not None]
+BOTH = CARDS + TOMBOS
+
+
+def path_of(drawing: Drawing, name: str) -> Floats:
+    (found,) = [line for line in drawing.lines if line.id == name]
+    return found.curve.sampled(PER_CUBIC)
+
+
+def body_of(drawing: Drawing) -> Polygon:
+    return Polygon(np.concatenate([path_of(drawing, "profile"), path_of(drawing, "outline")[1:-1]]))
+
+
+def clay_of(piece: Piece, cast: Cast) -> BaseGeometry:
+    """Both halves of the thrown section, wet."""
+    points = cast.thrown.outline.mapped(*piece.scale(State.WET)).sampled(PER_CUBIC)
+    return shapely.union_all([Polygon(points).buffer(0), Polygon(points * [-1, 1]).buffer(0)])
+
+
+def said(drawing: Drawing) -> str:
+    return " ".join(w.text for w in drawing.words)
+
+
+def wet_top(piece: Piece, cast: Cast) -> float:
+    return float(clay_of(piece, cast).bounds[3])
+
+
+def rim_radius(piece: Piece, cast: Cast) -> float:
+    """Outside of the thrown rim, wet, by sampling."""
+    return float(cast.thrown_rim.mapped(*piece.scale(State.WET)).sampled(PER_CUBIC)[:, 0].max())
+
+
+def test_every_part_gets_both_or_a_reason() -> None:
+    for piece, cast in CASTS:
+        for draw, why in ((pointer_card, why_no_pointer_card), (tombo, why_no_tombo)):
+            assert (draw(piece, cast) is None) == (why(piece, cast) is not None)
+    assert len(CARDS) == len(CASTS)
+    # all but the pedestals, which have no floor
+    assert len(TOMBOS) == len([c for _, c in CASTS if not c.open_foot]) < len(CASTS)
+
+
+@pytest.mark.parametrize(("piece", "cast", "drawing"), BOTH)
+def test_the_body_is_sound_and_lies_on_the_clay_without_cutting_into_it(
+    piece: Piece, cast: Cast, drawing: Drawing
+) -> None:
+    body = body_of(drawing)
+    profile, back = path_of(drawing, "profile"), path_of(drawing, "outline")
+    assert np.abs(profile[-1] - back[0]).max() < 1e-9  # the same point, rounded
+    assert np.abs(back[-1] - profile[0]).max() < 1e-9
+    assert body.is_valid
+    clay = clay_of(piece, cast)
+    # what is left of an overlap once a hundredth is taken off all round it would be too deep
+    assert body.intersection(clay).buffer(-CLOSE_MM).area == 0
+    assert body.distance(clay) < CLOSE_MM
+
+
+@pytest.mark.parametrize(("piece", "cast", "drawing"), CARDS)
+def test_the_card_stands_on_the_bat_and_touches_the_rim_above_and_beside(
+    piece: Piece, cast: Cast, drawing: Drawing
+) -> None:
+    clay, top, radius = clay_of(piece, cast), wet_top(piece, cast), rim_radius(piece, cast)
+    profile = path_of(drawing, "profile")
+    level = LineString(profile[np.abs(profile[:, 1] - top) < CLOSE_MM])
+    assert level.distance(clay) < CLOSE_MM
+    assert level.bounds[2] == pytest.approx(radius, abs=CLOSE_MM)
+    upright = profile[np.abs(profile[:, 0] - radius) < CLOSE_MM]
+    beside = LineString(upright) if len(upright) > 1 else shapely.Point(upright[0])
+    assert beside.distance(clay) < CLOSE_MM
+    assert body_of(drawing).bounds[1] == pytest.approx(cast.bat * piece.scale(State.WET)[1], abs=1e-9)
+
+
+@pytest.mark.parametrize(("piece", "cast", "drawing"), TOMBOS)
+def test_the_tombo_touches_the_floor_on_the_axis_and_the_rims_top(piece: Piece, cast: Cast, drawing: Drawing) -> None:
+    clay, profile = clay_of(piece, cast), path_of(drawing, "profile")
+    floor = float(cast.shape.inside.start[1]) * piece.scale(State.WET)[1]
+    assert profile[0] == pytest.approx([0.0, floor], abs=1e-9)
+    assert profile[-1, 1] == pytest.approx(wet_top(piece, cast), abs=CLOSE_MM)
+    assert shapely.Point(profile[-1]).distance(clay) < CLOSE_MM
+    # a rounded tip: its lowest 0.8 mm lie on a circle of 3 mm about a centre on the axis
+    tip = profile[profile[:, 1] < floor + 0.8]
+    assert np.abs(np.hypot(tip[:, 0], tip[:, 1] - floor - 3.0) - 3.0).max() < 1e-3
+    left, _, right, _ = body_of(drawing).bounds
+    assert (-left, right) == pytest.approx((rim_radius(piece, cast) + 20.0,) * 2, abs=CLOSE_MM)
+
+
+@pytest.mark.parametrize(("piece", "cast", "drawing"), TOMBOS)
+def test_the_steps_have_half_a_millimetre_on_each_side(piece: Piece, cast: Cast, drawing: Drawing) -> None:
+    top = wet_top(piece, cast)
+    step = float(max(x for x, y in path_of(drawing, "profile") if y < top - 1.0))
+    flank = LineString([(step, top - 3.0), (step, top)])
+    beside = clay_of(piece, cast).intersection(box(0.0, top - 3.0, 1e3, top + 1.0))
+    # across the mouth, not square to a leaning wall
+    assert beside.bounds[0] - flank.bounds[0] == pytest.approx(0.5, abs=CLOSE_MM)
+
+
+@pytest.mark.parametrize(("piece", "cast", "drawing"), BOTH)
+def test_words_stay_on_the_body_and_off_each_other(piece: Piece, cast: Cast, drawing: Drawing) -> None:
+    body = body_of(drawing)
+    texts = []
+    for w in drawing.words:
+        wide = width_mm(w.text, w.size, w.bold)
+        left = w.x - (wide / 2 if w.anchor == "middle" else 0.0)
+        upright = box(left, w.y - DESCENT * w.size, left + wide, w.y + ASCENT * w.size)
+        texts.append(shapely.affinity.rotate(upright, w.turned, origin=(w.x, w.y)))
+    holes = [
+        Polygon(line.curve.sampled(PER_CUBIC))
+        for line in drawing.lines
+        if line.layer is Layer.CUT and line.id not in ("profile", "outline")
+    ]
+    for i, text in enumerate(texts):
+        assert body.contains(text), drawing.words[i].text
+        assert not any(text.intersects(hole) for hole in holes)
+        # lines of one block may touch by their faces' full height, letters never
+        assert all(text.intersection(other).area < 0.5 for other in texts[i + 1 :]), drawing.words[i].text
+    assert piece.design.title.split()[0] in said(drawing)
+    assert "for use wet, as thrown" in said(drawing)
+    assert cast.name in said(drawing)
+
+
+def test_the_card_says_heights_and_width_of_a_wet_pot() -> None:
+    # by hand: 12 % total shrinkage of the plastic length as ASTM C326 states it: 88 mm fired is 100 mm wet
+    piece = piece_from(
+        'clay="stoneware"\n[form]\nkind="points"\noutside=[[35.2,0],[44,88]]\n'
+        "[thrown]\nbase_diameter=74\nblend_height=20\nskim=1.76\n"
+    )
+    (cast,) = piece.parts
+    drawing = pointer_card(piece, cast, 10.0)
+    assert drawing is not None
+    text = said(drawing)
+    assert "height above bat 102 mm" in text  # 100, and 2 of skim
+    assert "above wheel head 112 mm with a bat of 10 mm" in text
+    assert "rim 100 mm across ± 1.5 mm" in text
+    again = pointer_card(piece, cast)
+    assert again is not None
+    assert "above wheel head 114 mm with a bat of 12 mm" in said(again)
+
+
+def test_pots_without_a_tombo_and_rims_without_a_card() -> None:
+    cases = {
+        "a ruler across": '[form]\nkind="points"\noutside=[[80,0],[90,15]]\n',
+        "Measure the depth with a thin rod": '[form]\nkind="points"\noutside=[[35,0],[38,60],[14,90]]\n',
+        "too narrow near the floor": '[form]\nkind="points"\noutside=[[10,0],[40,90]]\ninside=[[1,6],[36,90]]\n',
+    }
+    for reason, text in cases.items():
+        piece = piece_from(text)
+        (cast,) = piece.parts
+        assert tombo(piece, cast) is None
+        assert reason in (why_no_tombo(piece, cast) or "")
+    # the outside swells over the rim's own radius above the place where it is widest
+    piece = piece_from('[form]\nkind="points"\noutside=[[40,0],[64,40],[60,50],[58,44]]\ninside=[[36,6],[56,40]]\n')
+    (cast,) = piece.parts
+    assert pointer_card(piece, cast) is None
+    assert "turns down" in (why_no_pointer_card(piece, cast) or "")

@@ -1,0 +1,121 @@
+"""Arrows point one way: which part of the program may know of which, read from its imports."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.pieces import ROOT
+
+PACKAGE = ROOT / "profiler"
+MODELLER = {"cadquery", "OCP"}
+
+
+def _imports(path: Path) -> Iterator[str]:
+    """Every module a file imports anywhere in it, by its full name."""
+    package = list(path.relative_to(ROOT).parent.parts)
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            above = package[: len(package) - node.level + 1] if node.level else []
+            base = [*above, *(node.module or "").split(".")] if node.module else above
+            yield ".".join(base)
+            # `from . import page` may name a module
+            yield from (".".join([*base, name.name]) for name in node.names)
+
+
+def _files(*folders: str) -> list[Path]:
+    found = [path for folder in folders for path in sorted((PACKAGE / folder).rglob("*.py"))]
+    assert found
+    return found
+
+
+def _ours(path: Path) -> set[str]:
+    return {name for name in _imports(path) if name.split(".")[0] == "profiler"}
+
+
+def _under(names: set[str], *modules: str) -> set[str]:
+    return {name for name in names for module in modules if name == module or name.startswith(module + ".")}
+
+
+def test_the_reader_of_imports_sees_relative_and_late_ones() -> None:
+    kernel, points = PACKAGE / "solid" / "kernel.py", PACKAGE / "forms" / "points.py"
+    assert "profiler.geometry.section" in set(_imports(kernel))
+    assert {"scipy.interpolate", "profiler.faults", "profiler.forms.wall"} <= set(_imports(points))
+
+
+@pytest.mark.parametrize("path", _files("geometry"), ids=lambda path: path.name)
+def test_geometry_knows_no_pottery(path: Path) -> None:
+    ours = _ours(path)
+    assert ours == _under(ours, "profiler.geometry")
+
+
+@pytest.mark.parametrize("path", _files("forms"), ids=lambda path: path.name)
+def test_forms_know_curves_and_sizes_only(path: Path) -> None:
+    ours = _ours(path)
+    known = ("profiler.forms", "profiler.geometry", "profiler.lengths", "profiler.faults")
+    assert ours - {"profiler"} == _under(ours, *known)
+
+
+@pytest.mark.parametrize("path", _files("templates"), ids=lambda path: path.name)
+def test_templates_know_no_writer(path: Path) -> None:
+    sheets = _under(_ours(path), "profiler.sheets") - {"profiler.sheets"}
+    # how wide words run is a fact of the face, not of a file format
+    assert sheets == _under(sheets, "profiler.sheets.face")
+    assert not {name.split(".")[0] for name in _imports(path)} & {"reportlab", "svgwrite", "ezdxf", "pikepdf"}
+
+
+@pytest.mark.parametrize("path", _files("sheets"), ids=lambda path: path.name)
+def test_sheets_know_no_pottery(path: Path) -> None:
+    pottery = ("piece", "measures", "trimming", "thickness", "checks", "clay", "design", "forms", "solid", "make")
+    assert not _under(_ours(path), *(f"profiler.{name}" for name in pottery))
+
+
+def test_only_the_kernel_imports_the_modeller() -> None:
+    importers = {path for path in _files(".") if {name.split(".")[0] for name in _imports(path)} & MODELLER}
+    assert importers == {PACKAGE / "solid" / "kernel.py"}
+
+
+@pytest.mark.parametrize(
+    "path",
+    [path for path in _files(".") if path.parent.name != "solid"],
+    ids=lambda path: str(path.relative_to(PACKAGE)),
+)
+def test_nothing_imports_the_kernel(path: Path) -> None:
+    assert not _under(_ours(path), "profiler.solid.kernel")
+
+
+_MEASURE = """
+import sys
+from profiler.cli import main
+sys.argv = ["profiler", "measure", *{arguments!r}]
+try:
+    main()
+except SystemExit as end:
+    assert not end.code, end.code
+slow = {{"cadquery", "OCP", "vtk", "casadi", "scipy", "matplotlib", "reportlab", "svgwrite", "pikepdf"}}
+print("loaded:", sorted(slow & {{name.split(".")[0] for name in sys.modules}}))
+"""
+
+
+@pytest.mark.parametrize("more", [[], ["--json"]], ids=["table", "json"])
+def test_the_quick_path_loads_nothing_slow(more: list[str], tmp_path: Path) -> None:
+    settings = tmp_path / "settings.toml"
+    settings.touch()
+    arguments = [str(ROOT / "designs_demo" / "porridge_bowl.toml"), "--settings", str(settings), *more]
+    done = subprocess.run(
+        [sys.executable, "-c", _MEASURE.format(arguments=arguments)],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=120,
+    )
+    assert "Porridge bowl" in done.stdout
+    assert done.stdout.rstrip().endswith("loaded: []")

@@ -1,0 +1,103 @@
+"""The JSON Schema of a design file, judged by another library: it takes what the program takes."""
+
+from __future__ import annotations
+
+import copy
+import json
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator  # type: ignore[import-untyped]  # its stubs are another package
+
+from profiler.forms import FORMS
+
+Command = Callable[..., tuple[int, str, str]]
+
+DEMO = sorted((Path(__file__).resolve().parents[1] / "designs_demo").glob("*.toml"))
+BOWL: dict[str, Any] = {"form": {"kind": "bowl", "rim_diameter": 155, "height": 68}}
+
+
+@pytest.fixture
+def judge(command: Command) -> Draft202012Validator:
+    code, out, err = command("schema")
+    assert (code, err) == (0, "")
+    schema = json.loads(out)
+    Draft202012Validator.check_schema(schema)
+    return Draft202012Validator(schema)
+
+
+@pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
+def test_it_takes_the_demo(path: Path, judge: Draft202012Validator) -> None:
+    assert list(judge.iter_errors(tomllib.loads(path.read_text(encoding="utf-8")))) == []
+
+
+@pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
+def test_it_refuses_an_unknown_key_in_every_table(path: Path, judge: Draft202012Validator) -> None:
+    design = tomllib.loads(path.read_text(encoding="utf-8"))
+    tables = [(), *((key,) for key, value in design.items() if isinstance(value, dict))]
+    for table in tables:
+        spoilt = copy.deepcopy(design)
+        place = spoilt
+        for key in table:
+            place = place[key]
+        place["colour"] = 3
+        assert not judge.is_valid(spoilt), table
+
+
+@pytest.mark.parametrize(
+    ("table", "key", "value"),
+    [
+        ("form", "kind", "boul"),
+        ("form", "rim_diameter", "wide"),
+        ("form", "rim_diameter", "15 kg"),
+        ("form", "rim_diameter", True),
+        ("form", "rim_diameter", -155),
+        ("form", "rim_diameter", 0),
+        ("form", "rim_diameter", "-6 in"),
+        ("form", "fullness", 1.5),
+        ("thrown", "loss_percent", 100),
+        ("thrown", "skim", -1),
+        ("foot_ring", "recess", "round"),
+        ("", "sized", "glazed"),
+        ("", "units", "furlong"),
+        ("", "title", ""),
+        ("", "wall", 4),
+    ],
+)
+def test_it_refuses_what_the_program_refuses(
+    table: str, key: str, value: object, judge: Draft202012Validator
+) -> None:
+    design = copy.deepcopy(BOWL)
+    place = design.setdefault(table, {}) if table else design
+    assert judge.is_valid({name: held for name, held in design.items() if held})
+    place[key] = value
+    assert not judge.is_valid(design)
+
+
+@pytest.mark.parametrize("size", [155, 155.5, "155", "155 mm", "15.5 cm", "6 1/4 in", "6-1/4 in", '6 1/4"', "1/2 in"])
+def test_it_takes_sizes_as_they_are_written(size: object, judge: Draft202012Validator) -> None:
+    assert judge.is_valid({"form": BOWL["form"] | {"rim_diameter": size}})
+
+
+def test_a_missing_size_is_refused(judge: Draft202012Validator) -> None:
+    assert not judge.is_valid({"form": {"kind": "bowl", "rim_diameter": 155}})
+    assert not judge.is_valid({"title": "nothing else"})
+
+
+def test_every_form_and_what_every_key_means(judge: Draft202012Validator) -> None:
+    """An editor shows a key's description: each key has one."""
+    definitions = judge.schema["$defs"]
+    kinds = {d["properties"]["kind"]["const"] for d in definitions.values() if "kind" in d.get("properties", {})}
+    assert kinds == set(FORMS) == {"bowl", "plate", "cylinder", "jar", "stand", "points"}
+    for name, definition in definitions.items():
+        for key, held in definition.get("properties", {}).items():
+            assert key == "kind" or held.get("description"), f"{name}.{key}"
+
+
+def test_it_is_written_to_a_file(command: Command, tmp_path: Path) -> None:
+    shown = command("schema")[1]
+    assert command("schema", "--out", tmp_path / "schema.json") == (0, "", "")
+    assert (tmp_path / "schema.json").read_text(encoding="utf-8") == shown
