@@ -14,8 +14,9 @@ from .bench_card import write_bench_card
 from .delivery import Delivery, commit_all, recover
 from .design.model import Design
 from .job import Job, agreed, figures, wanted_solids
-from .proof import prove_pdf, prove_svg
+from .proof import prove_dxf, prove_pdf, prove_svg
 from .settings import Settings
+from .sheets.dxf import write_dxf
 from .sheets.pdf import write_templates_pdf
 from .sheets.svg import write_svg
 from .solid import Modeller, jobs_of
@@ -70,12 +71,19 @@ def _sheets(job: Job, delivery: Delivery, settings: Settings, paper: str) -> dic
     view = section_view(piece)
     write_svg(view, delivery.path("section.svg"), stamp=stamp)
     drawings = templates_of(piece)
-    svg_off = 0.0
+    svg_off = dxf_off = 0.0
     for drawing in drawings:
         path = delivery.path(f"templates/{drawing.name}.svg")
         write_svg(drawing, path, stamp=stamp)
         svg_off = max(svg_off, prove_svg(drawing, path))
-    proof: dict[str, Any] = {"svg_off_mm": svg_off, "templates": [drawing.name for drawing in drawings]}
+        path = delivery.path(f"templates/{drawing.name}.dxf")
+        write_dxf(drawing, path, stamp=stamp)
+        dxf_off = max(dxf_off, prove_dxf(drawing, path))
+    proof: dict[str, Any] = {
+        "svg_off_mm": svg_off,
+        "dxf_off_mm": dxf_off,
+        "templates": [drawing.name for drawing in drawings],
+    }
     if drawings:
         path = delivery.path("templates.pdf")
         write_templates_pdf(drawings, path, paper=paper, stamp=stamp)

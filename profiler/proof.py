@@ -7,10 +7,12 @@ from pathlib import Path
 import numpy as np
 
 from .geometry.curve import Curve
+from .sheets.dxf_readback import dxf_units, read_dxf_profile
 from .sheets.readback import bar_lengths_mm, read_pdf, read_svg_profile
 from .templates.drawing import Drawing
 
-SVG_MM = 1e-4
+DRAWN_MM = 1e-4  # SVG and DXF
+DXF_MM = 4  # the code of millimetres in $INSUNITS
 PDF_MM = 1e-3  # the PDF writer keeps seven digits
 BAR_MM = 0.01
 
@@ -30,7 +32,25 @@ def prove_svg(drawing: Drawing, path: Path) -> float:
     if wanted is None or len(found) != 1:
         raise ProofError(f"{path.name}: {len(found)} profiles where one is wanted")
     off = _apart(found[0], wanted, moved=False)
-    if off > SVG_MM:
+    if off > DRAWN_MM:
+        raise ProofError(f"{path.name}: the profile lies {off:.2g} mm off")
+    return off
+
+
+def prove_dxf(drawing: Drawing, path: Path) -> float:
+    """The most a control point of the profile in a DXF lies off, mm.
+
+    Raises:
+        ProofError: it lies off by more than 1e-4 mm, there is not one profile, or the unit is not mm.
+    """
+    found, units = read_dxf_profile(path), dxf_units(path)
+    if units != DXF_MM:
+        raise ProofError(f"{path.name}: the unit is {units}, not {DXF_MM}, millimetres")
+    wanted = drawing.profile
+    if wanted is None or len(found) != 1:
+        raise ProofError(f"{path.name}: {len(found)} profiles where one is wanted")
+    off = _apart(found[0], wanted, moved=False)
+    if off > DRAWN_MM:
         raise ProofError(f"{path.name}: the profile lies {off:.2g} mm off")
     return off
 

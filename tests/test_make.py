@@ -19,6 +19,7 @@ import pytest
 import profiler.make
 from profiler.delivery import MANIFEST
 from profiler.geometry.curve import Curve
+from profiler.sheets.dxf import write_dxf
 from profiler.sheets.pdf import write_templates_pdf
 from profiler.sheets.svg import write_svg
 from profiler.solid import Modeller, Solid
@@ -29,10 +30,15 @@ Command = Callable[..., tuple[int, str, str]]
 DEMO = Path(__file__).resolve().parents[1] / "designs_demo"
 ALWAYS = {"measures.json", "bench_card.pdf", "section.svg", "templates.pdf", "piece.step"}
 TEMPLATES = {
-    "porridge_bowl": {"inside_rib", "trimming_gauge", "turning_stick"},
-    "tumbler": {"outside_rib", "trimming_gauge", "turning_stick"},
-    "fruit_stand": {"dish_inside_rib", "dish_trimming_gauge", "dish_turning_stick", "pedestal_outside_rib"},
+    "porridge_bowl": {"inside_rib", "trimming_gauge", "turning_stick", "pointer_card", "tombo"},
+    "tumbler": {"outside_rib", "trimming_gauge", "turning_stick", "pointer_card", "tombo"},
+    "fruit_stand": {f"dish_{name}" for name in ("inside_rib", "trimming_gauge", "turning_stick", "tombo")}
+    | {"dish_pointer_card", "pedestal_outside_rib", "pedestal_pointer_card"},
 }
+
+
+def _drawn(stem: str) -> set[str]:
+    return {f"templates/{name}.{ending}" for name in TEMPLATES[stem] for ending in ("svg", "dxf")}
 
 
 def _files(folder: Path) -> dict[str, bytes]:
@@ -61,7 +67,7 @@ def test_each_design_gets_its_folder(made: Path) -> None:
 
 @pytest.mark.parametrize("stem", TEMPLATES)
 def test_the_files_of_make(stem: str, made: Path) -> None:
-    wanted = ALWAYS | {f"templates/{name}.svg" for name in TEMPLATES[stem]}
+    wanted = ALWAYS | _drawn(stem)
     assert set(_files(made / stem)) == wanted | {MANIFEST}
 
 
@@ -107,7 +113,7 @@ def test_a_strangers_file_stays_and_what_is_no_longer_made_goes(tmp_path: Path, 
     (folder / "templates" / "mine.svg").write_text("<svg/>", encoding="utf-8")
     shutil.copy(DEMO / "porridge_bowl.toml", design)
     assert command("make", design, "--out", tmp_path / "out")[0] == 0
-    wanted = ALWAYS | {f"templates/{name}.svg" for name in TEMPLATES["porridge_bowl"]}
+    wanted = ALWAYS | _drawn("porridge_bowl")
     assert set(_files(folder)) == wanted | {MANIFEST, "how it went.txt", "templates/mine.svg"}
     assert (folder / "how it went.txt").read_text(encoding="utf-8") == "two cracked"
 
@@ -129,7 +135,7 @@ def test_a_killed_run_leaves_nothing_half_written(after_s: float, tmp_path: Path
     with subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as process:
         time.sleep(after_s)
         process.kill()
-    wanted = ALWAYS | {f"templates/{name}.svg" for name in TEMPLATES["tumbler"]} | {MANIFEST}
+    wanted = ALWAYS | _drawn("tumbler") | {MANIFEST}
     if (out / "tumbler").exists():  # it was quicker than the kill: then whole
         assert set(_files(out / "tumbler")) == wanted
     assert command("make", DEMO / "tumbler.toml", "--out", out)[0] == 0
@@ -184,7 +190,7 @@ def _nudged(drawing: Drawing) -> Drawing:
     return replace(drawing, lines=tuple(lines))
 
 
-@pytest.mark.parametrize("sheet", ["templates/outside_rib.svg", "templates.pdf"])
+@pytest.mark.parametrize("sheet", ["templates/outside_rib.svg", "templates/outside_rib.dxf", "templates.pdf"])
 def test_a_sheet_that_is_off_delivers_nothing(
     sheet: str, tmp_path: Path, command: Command, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -194,7 +200,12 @@ def test_a_sheet_that_is_off_delivers_nothing(
     def pdf(drawings: tuple[Drawing, ...], path: Path, **other: Any) -> None:
         write_templates_pdf(tuple(_nudged(d) if d.name == "outside_rib" else d for d in drawings), path, **other)
 
-    if sheet.endswith(".svg"):
+    def dxf(drawing: Drawing, path: Path, **other: Any) -> None:
+        write_dxf(_nudged(drawing) if drawing.name == "outside_rib" else drawing, path, **other)
+
+    if sheet.endswith(".dxf"):
+        monkeypatch.setattr(profiler.make, "write_dxf", dxf)
+    elif sheet.endswith(".svg"):
         monkeypatch.setattr(profiler.make, "write_svg", svg)
     else:
         monkeypatch.setattr(profiler.make, "write_templates_pdf", pdf)

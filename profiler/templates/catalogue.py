@@ -9,24 +9,35 @@ from ..piece import Cast, Piece
 from .drawing import Drawing
 from .inside_rib import inside_rib, why_no_inside_rib
 from .outside_rib import outside_rib
+from .pointer_card import pointer_card, why_no_pointer_card
+from .slab import slab_patterns, why_no_slab_patterns
+from .tombo import tombo, why_no_tombo
 from .trimming_gauge import trimming_gauge, why_no_trimming_gauge
 from .turning_stick import turning_stick, why_no_turning_stick
 
 Template = Callable[[Piece, Cast], Drawing | None]
 Reason = Callable[[Piece, Cast], str | None]
 
-TEMPLATES: dict[str, Template] = {
+FOLLOWING: dict[str, Template] = {
     "inside_rib": inside_rib,
     "outside_rib": outside_rib,
     "trimming_gauge": trimming_gauge,
     "turning_stick": turning_stick,
 }
-"""Name of the file, and what draws it."""
+"""Name of the file, and what draws it: tools whose edge is a run of the section itself."""
+
+SETTING: dict[str, Template] = {"pointer_card": pointer_card, "tombo": tombo}
+"""Tools that touch the clay at a few places, to set a height or a width."""
+
+TEMPLATES = FOLLOWING | SETTING
 
 REASONS: dict[str, Reason] = {
     "inside_rib": why_no_inside_rib,
     "trimming_gauge": why_no_trimming_gauge,
     "turning_stick": why_no_turning_stick,
+    "pointer_card": why_no_pointer_card,
+    "tombo": why_no_tombo,
+    "slab_patterns": why_no_slab_patterns,
 }
 """Why a template that a part would want is not made."""
 
@@ -39,6 +50,7 @@ def templates_of(piece: Piece) -> tuple[Drawing, ...]:
             drawing = draw(piece, cast)
             if drawing is not None:
                 drawings.append(replace(drawing, name=named(cast, name)))
+        drawings += [replace(slab, name=named(cast, slab.name)) for slab in slab_patterns(piece, cast)]
     return tuple(drawings)
 
 

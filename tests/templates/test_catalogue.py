@@ -16,7 +16,7 @@ from profiler.design.model import read_design
 from profiler.geometry.curve import Curve, Floats
 from profiler.piece import Cast, Piece, piece_of
 from profiler.sheets.face import ASCENT, DESCENT, width_mm
-from profiler.templates.catalogue import REASONS, TEMPLATES, named, not_made, templates_of
+from profiler.templates.catalogue import FOLLOWING, REASONS, TEMPLATES, named, not_made, templates_of
 from profiler.templates.drawing import Drawing, Layer
 
 # Sampling a cubic at 200 places leaves chords less than 1e-3 mm off it at these radii; ten times less than a
@@ -144,21 +144,22 @@ def held(made: dict[str, Piece]) -> list[Held]:
         Held(drawing, template, piece, cast)
         for piece in made.values()
         for cast in piece.parts
-        for template, draw in TEMPLATES.items()
+        for template, draw in FOLLOWING.items()
         if (drawing := draw(piece, cast)) is not None
     ]
 
 
 def test_each_form_gets_the_templates_it_asks_for(made: dict[str, Piece]) -> None:
-    trimmed = {"trimming_gauge", "turning_stick"}
+    trimmed, setting = {"trimming_gauge", "turning_stick"}, {"pointer_card", "tombo"}
     expected = {
-        "bowl": {"inside_rib"} | trimmed,
-        "plate": {"inside_rib"} | trimmed,
-        "cylinder": {"outside_rib"} | trimmed,
-        "jar": {"outside_rib"} | trimmed,
-        "points": {"inside_rib", "outside_rib"} | trimmed,
-        "smooth points": {"inside_rib", "outside_rib"},
-        "stand": {f"dish_{name}" for name in ("inside_rib", *trimmed)} | {"pedestal_outside_rib"},
+        "bowl": {"inside_rib"} | trimmed | setting,
+        "plate": {"inside_rib"} | trimmed | setting,
+        "cylinder": {"outside_rib", "slab_disc", "slab_wrap"} | trimmed | setting,
+        "jar": {"outside_rib"} | trimmed | setting,
+        "points": {"inside_rib", "outside_rib"} | trimmed | setting,
+        "smooth points": {"inside_rib", "outside_rib"} | setting,
+        "stand": {f"dish_{name}" for name in ("inside_rib", *trimmed, *setting)}
+        | {"pedestal_outside_rib", "pedestal_pointer_card"},
     }
     for name, names in expected.items():
         assert {d.name for d in templates_of(made[name])} == names
@@ -171,9 +172,10 @@ def test_a_template_that_is_wanted_is_made_or_its_absence_explained(made: dict[s
         assert not drawn & explained
         for cast in piece.parts:
             wanted = {f"{side}_rib" for side in cast.ribs}
+            wanted |= {"pointer_card", "tombo"}
             wanted |= {"trimming_gauge", "turning_stick"} if cast.blend is not None else set()
             assert {named(cast, name) for name in wanted} <= drawn | explained
-    assert set(REASONS) <= set(TEMPLATES)
+    assert set(REASONS) <= {*TEMPLATES, "slab_patterns"}
 
 
 def test_profile_and_outline_close_to_a_sound_body(held: list[Held]) -> None:
@@ -337,7 +339,7 @@ def test_a_pot_that_cannot_stand_on_its_rim_gets_the_size_of_a_chuck(tmp_path: P
     path = tmp_path / "flask.toml"
     path.write_text('[form]\nkind="jar"\nbelly_diameter=150\nrim_diameter=80\nheight=220\n')
     piece = piece_of(read_design(path))
-    assert {d.name for d in templates_of(piece)} == {"outside_rib", "trimming_gauge"}
+    assert {d.name for d in templates_of(piece)} == {"outside_rib", "trimming_gauge", "pointer_card", "tombo"}
     k_r = piece.scale(State.LEATHER_HARD)[0]
     chuck = np.floor(2 * (80 * k_r + 4) + 0.5) / 2
     assert f"{chuck:g} mm wide inside" in dict(not_made(piece))["turning_stick"]
