@@ -54,12 +54,12 @@ def write_bench_card(
     document = Document(path, measures.piece.design.title, stamp)
     with document.page(width, height) as page:
         y = _head(page, measures, height - _MARGIN)
-        y = _picture(page, section, y - 2, 92.0)
+        y = _picture(page, section, y - 2, 88.0)
         y = _big_numbers(page, measures, y - 3)
         y = _states(page, measures, y - 5)
         y = _bench(page, measures, y - 5)
         y = _foot(page, checks, sheets, stamp, y - 4)
-        _record(page, measures, y - 1, _MARGIN + 26)
+        _record(page, measures, y - 1, _MARGIN + 24)
     document.save()
 
 
@@ -110,7 +110,7 @@ def _states(page: Page, measures: Measures, top: float) -> float:
     """Sizes of the finished piece in every state."""
     at = [measures.states[state] for state in State]
     rows = [
-        ["finished piece", *(state.words for state in State)],
+        ["finished piece", *("wet" if state is State.WET else state.words for state in State)],
         ["height, mm", *(mm(m.height_mm) for m in at)],
         ["rim across, mm", *(mm(m.rim_diameter_mm) for m in at)],
         ["widest, mm", *(mm(m.widest_diameter_mm) for m in at)],
@@ -127,24 +127,25 @@ def _bench(page: Page, measures: Measures, top: float) -> float:
     """Throwing and trimming side by side."""
     gap, room = 6.0, page.width - 2 * _MARGIN
     half = (room - gap) / 2
-    throwing: list[list[str]] = [["throwing (wet)", ""]]
-    turning: list[list[str]] = [["trimming (leather-hard)", ""]]
+    size, leading = (3.2, 5.2) if len(measures.parts) == 1 else (2.9, 4.3)
+    columns = [0.68 * half, 0.32 * half]
+
+    def table(rows: list[list[str]], x: float, y: float) -> float:
+        return page.table(rows, x, y, columns, size=size, leading=leading, right=(1,))
+
+    left, right = _MARGIN, _MARGIN + half + gap
+    low = {left: top, right: top}
     for number, (name, part) in enumerate(measures.parts.items()):
         lead = f"{name}: " if name else ""
-        column = turning if number else throwing  # a second part has little to trim: its throwing goes there
-        column += [[lead + label, value] for label, value in _throwing(measures, part)]
+        x = (left, right)[number % 2]
+        low[x] = table([[f"{lead}throwing (wet)", ""], *map(list, _throwing(measures, part))], x, low[x])
+    for name, part in measures.parts.items():
         if part.trimming.removed_cm3 > 1e-6:
-            turning += [[lead + label, value] for label, value in _turning(part)]
-    if len(measures.parts) > 1:
-        throwing[0][0] = f"{next(iter(measures.parts))}: throwing (wet)"
-        turning[0][0] = "trimming (leather-hard); other parts (wet)"
-    if len(turning) == 1:
-        turning.append(["nothing is trimmed", ""])
-    size, leading = (3.2, 5.2) if len(measures.parts) == 1 else (2.9, 4.4)
-    first = page.table(throwing, _MARGIN, top, [0.68 * half, 0.32 * half], size=size, leading=leading, right=(1,))
-    x = _MARGIN + half + gap
-    second = page.table(turning, x, top, [0.68 * half, 0.32 * half], size=size, leading=leading, right=(1,))
-    return min(first, second)
+            lead = f"{name}: " if name else ""
+            x = max(low, key=lambda column: low[column])  # where there is more room
+            y = low[x] - (3 if low[x] < top else 0)
+            low[x] = table([[f"{lead}trimming (leather-hard)", ""], *map(list, _turning(part))], x, y)
+    return min(low.values())
 
 
 def _throwing(measures: Measures, part: PartMeasures) -> list[tuple[str, str]]:
@@ -164,7 +165,7 @@ def _throwing(measures: Measures, part: PartMeasures) -> list[tuple[str, str]]:
         )
     )
     if part.fill_ml is not None:
-        rows.append(("fired, to 12 mm under the rim", f"{millilitres(part.fill_ml)} ml"))
+        rows.append(("holds fired, 12 mm under the rim", f"{millilitres(part.fill_ml)} ml"))
     return rows
 
 
@@ -193,16 +194,16 @@ def _record(page: Page, measures: Measures, top: float, bottom: float) -> None:
         [label, value, "", "", "", ""]
         for label, value in (
             ("ball, g", f"{measures.weigh_out_g:g}"),
-            ("thrown, off the bat, g", grams(measures.thrown.mass_g)),
             ("rim leather-hard, mm", mm(leather.rim_diameter_mm)),
-            ("trimmed, leather-hard, g", grams(leather.mass_g)),
             ("rim fired, mm", mm(fired.rim_diameter_mm)),
-            ("fired, without glaze, g", grams(fired.mass_g)),
+            ("fired, g", grams(fired.mass_g)),
+            ("trimmed, leather-hard, g", grams(leather.mass_g)),
+            ("thrown, off the bat, g", grams(measures.thrown.mass_g)),
         )
     ]
-    leading = 5.4
+    leading = 5.2
     fits = int((top - bottom) / leading)
-    if fits >= 3:
+    if fits >= 2:
         room = page.width - 2 * _MARGIN
         widths = [0.36 * room] + [0.128 * room] * 5
         page.table(rows[:fits], _MARGIN, top, widths, size=3.2, leading=leading, right=(1,))

@@ -17,6 +17,7 @@ _EVEN = 2.0  # no part more than about twice as thick as another (common practic
 _TIPS_DEG = 15.0  # leans less than this before it falls: about the slope of a tray carried badly (memory)
 _WIDE_MM = 240.0  # plates from here take a second ring (V. Pitelka, Clayart: dinner plates take two)
 _NECK_SHARE = 0.6  # of the widest: on a narrower rim the upturned pot does not stand to be turned (memory)
+_LEAST_SHRINKAGE = 2.0  # per cent; drying alone takes more (throwing bodies dry by about 6 %)
 _DENSITY = (1.6, 2.6)  # g/cm3; a fired body outside it contradicts itself
 
 
@@ -61,6 +62,10 @@ def checked(measures: Measures) -> tuple[Check, ...]:
 def _of_body(piece: Piece) -> list[Check]:
     density = piece.body.density(State.FIRED)
     low, high = _DENSITY
+    shrinks = 100 * piece.body.shrinkage.at(State.FIRED)
+    if shrinks < _LEAST_SHRINKAGE:
+        message = f"the clay body shrinks {shrinks:.2g} % in all: its file wants per cent, so 12 for twelve per cent"
+        return [Check("shrinkage", Level.WARNING, message, "clay")]
     if low <= density <= high:
         return []
     message = f"the clay body contradicts itself: fired it would weigh {density:.2f} g/cm³, outside {low} to {high}"

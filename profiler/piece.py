@@ -149,6 +149,10 @@ def _sound(section: Section, what: str) -> None:
 def _thrown(part: Part, asked: Asked, base_radius: float, height: float) -> tuple[Curve, Curve, Curve, Floats]:
     """Base, outside, rim and blend point of the thrown part."""
     shape = part.shape
+    if not asked.blend_given:
+        # a default that would lie in the foot moves up onto the wall
+        low, high = float(shape.outside.at(shape.wall_start)[1]), float(shape.outside.end[1])
+        height = max(height, low + 0.15 * (high - low))
     places = shape.outside.crossings(1, height)
     if not len(places) or height >= shape.outside.end[1] - 1.0 or places[-1] <= shape.wall_start:
         low, high = float(shape.outside.at(shape.wall_start)[1]), float(shape.outside.end[1])

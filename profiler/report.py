@@ -55,7 +55,7 @@ def _states(part: PartMeasures) -> Table:
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
     table.add_column("finished", no_wrap=True)
     for state in State:
-        table.add_column(state.words, justify="right")
+        table.add_column("wet" if state is State.WET else state.words, justify="right")
     at = part.states.values()
     table.add_row("height, mm", *(mm(m.height_mm) for m in at))
     table.add_row("rim, mm", *(mm(m.rim_diameter_mm) for m in at))
@@ -70,14 +70,19 @@ def _bench(part: PartMeasures) -> Table:
     table = Table(box=None, show_header=False, pad_edge=False)
     thrown, cut = part.thrown, part.trimming
     table.add_row("weigh out", f"{part.weigh_out_g:g} g", f"ball {part.ball_g:.0f}, thrown {grams(thrown.mass_g)} g")
-    needle = "no floor" if thrown.floor_mm is None else f"floor {mm(thrown.floor_mm)} mm to the bat"
-    table.add_row("throw", f"{mm(thrown.height_mm)} mm high", f"rim {mm(thrown.rim_diameter_mm)} mm, {needle}")
+    needle = "no floor" if thrown.floor_mm is None else f"floor {mm(thrown.floor_mm)} mm"
+    width = f"rim {mm(thrown.rim_diameter_mm)}, at the bat {mm(thrown.base_diameter_mm)} wide"
+    table.add_row(
+        "throw",
+        f"{mm(thrown.height_mm)} mm high",
+        f"{width}, {needle}",
+    )
     if cut.removed_cm3 > 1e-6:
         left = "" if cut.floor_left_mm is None else f", floor left {mm(cut.floor_left_mm)} mm"
         table.add_row(
             "trim off", f"{grams(cut.removed_g)} g", f"leather-hard, {mm(cut.side_cut_mm)} mm at the side{left}"
         )
-        if cut.recess_above_head_mm is not None:
+        if cut.recess_above_head_mm is not None and cut.recess_depth_mm > 0:
             table.add_row(
                 "upside down",
                 f"{mm(cut.recess_above_head_mm)} mm",

@@ -111,7 +111,7 @@ def test_two_lines_set_everything_up() -> None:
 
 
 def test_the_table_of_files_is_what_make_writes(folder: Path) -> None:
-    named = set(re.findall(r"^\| `([\w./*]+)` \|", TEXT, re.M))
+    named = set(re.findall(r"^\| `([\w/*]+\.[\w]+)` \|", TEXT, re.M))
     made = {p.relative_to(folder / "output" / "soup_bowl") for p in (folder / "output" / "soup_bowl").rglob("*.*")}
     written = {f"{p.parent}/*{p.suffix}" if p.parent.name else p.name for p in made if not p.name.startswith(".")}
     assert written == named

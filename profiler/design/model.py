@@ -135,6 +135,7 @@ def resolved(head: Head, form: Form, sizes: FormSizes, body: Body) -> Asked:
         ring=ring,
         base_diameter=(thrown.base_diameter or ring.outer_diameter + 2 * k * d.base_margin) if trimmed else None,
         blend_height=(thrown.blend_height or d.blend_share * height) if trimmed else None,
+        blend_given=thrown.blend_height is not None,
         skim=_first(thrown.skim, k * d.skim) if trimmed else 0.0,
         extra_wall=_first(thrown.extra_wall, 0.0),
         loss_percent=_first(thrown.loss_percent, d.loss_percent),

@@ -24,7 +24,7 @@ class CylinderSizes(FormSizes):
     base_diameter: Length | None = Field(None, description="Outside at the table, before rounding; as the rim.")
     belly: SignedLength = Field(0.0, description="How far the middle of the wall swells out; negative is waisted.")
     base_corner: LengthOrZero = Field(3.0, description="Rounding of the outside at the table.")
-    inside_corner: LengthOrZero = Field(8.0, description="Rounding between floor and wall inside.")
+    inside_corner: LengthOrZero = Field(6.0, description="Rounding between floor and wall inside.")
 
 
 def build(sizes: CylinderSizes, asked: Asked) -> tuple[Part, ...]:

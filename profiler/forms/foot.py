@@ -77,7 +77,7 @@ def on_ring(inside: Curve, asked: Asked) -> Shape:
             f"{side:.1f} mm high where the foot ends",
             f"floor {asked.floor:.1f}, ring {ring.depth:.1f} deep, wall {asked.foot_wall:.1f} mm at the foot",
             f"a thicker floor, a deeper ring, or a thinner wall at the foot: {_LEAST_SIDE_MM:.1f} mm of side",
-            "foot_ring.depth" if ring.depth else "floor.thickness",
+            "wall" if asked.foot_wall > asked.floor + ring.depth else "foot_ring.depth",
         )
     rise = line([radius, 0.0], [radius, side])
     joined = _junction(rise, wall, ring.nose)

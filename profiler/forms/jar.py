@@ -28,7 +28,7 @@ class JarSizes(FormSizes):
     neck_diameter: Length | None = Field(None, description="Outside at the narrowest place; 0.94 of the rim.")
     neck_height: Length | None = Field(None, description="Height of the neck; 0.86 of the height.")
     base_corner: LengthOrZero = Field(2.5, description="Rounding of the outside at the table.")
-    inside_corner: LengthOrZero = Field(10.0, description="Rounding between floor and wall inside.")
+    inside_corner: LengthOrZero = Field(8.0, description="Rounding between floor and wall inside.")
 
 
 def build(sizes: JarSizes, asked: Asked) -> tuple[Part, ...]:

@@ -125,7 +125,11 @@ def _smooth(p: Floats, steps: Floats, name: str) -> Curve:
     from scipy.interpolate import CubicSpline  # half a second to import, and most designs need none
 
     knots = np.concatenate([[0.0], np.cumsum(steps)])
-    slopes = CubicSpline(knots, p)(knots, 1)
+    if p[0, 0] < JOIN_MM:
+        # level where it meets the axis: a pot has no peak in its middle
+        slopes = CubicSpline(knots, p, bc_type=((1, [1.0, 0.0]), (2, [0.0, 0.0])))(knots, 1)
+    else:
+        slopes = CubicSpline(knots, p)(knots, 1)
     third = (np.diff(knots) / 3)[:, None]
     made = Curve(np.stack([p[:-1], p[:-1] + third * slopes[:-1], p[1:] - third * slopes[1:], p[1:]], axis=1))
     for index in range(len(made)):

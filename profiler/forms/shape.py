@@ -39,6 +39,7 @@ class Asked:
     ring: Ring
     base_diameter: float | None
     blend_height: float | None
+    blend_given: bool
     skim: float
     extra_wall: float
     loss_percent: float

@@ -22,6 +22,9 @@ from .wall import to_rim, walled
 _RIM_WAY = np.array([np.cos(np.radians(50)), np.sin(np.radians(50))])
 """A dish's edge climbs at 50 degrees."""
 
+_ROUNDS = 12
+_SETTLED_MM = 1e-9
+
 
 class StandSizes(FormSizes):
     """Sizes of a dish on a pedestal."""
@@ -81,31 +84,22 @@ def _pedestal(sizes: StandSizes, asked: Asked, joint: float, height: float) -> S
             "a wider waist or joint",
             "form.waist_diameter",
         )
-    middle = 0.6 * height
-    outside = chained(
-        [
-            cubic(
-                [foot, 0.0],
-                [foot - 0.45 * (foot - waist), 0.12 * height],
-                [waist, middle - 0.55 * middle],
-                [waist, middle],
-            ),
-            cubic(
-                [waist, middle],
-                [waist, middle + 0.5 * (height - middle)],
-                [joint / 2 - 0.4 * (joint / 2 - waist), height - 0.2 * (height - middle)],
-                [joint / 2, height],
-            ),
-        ]
-    )
-    slope = (asked.rim_wall - asked.foot_wall) / outside.length
-    inside = _level_ends(walled(outside, Taper(asked.foot_wall, slope), from_inside=False), 0.0, height)
-    base = line(inside.start, outside.start)
-    try:
-        made = filleted(base, outside, asked.ring.edge)
-    except NoRoomError:
-        made = None
-    rounded_base, rounded_outside = (base, outside) if made is None else (made[0], made[1] + made[2])
+    # the flare's edge is sharp before it is rounded: it starts further out, so that the rounded foot is as asked
+    sharp = foot
+    for _ in range(_ROUNDS):
+        outside = _flare(sharp, waist, joint / 2, height)
+        slope = (asked.rim_wall - asked.foot_wall) / outside.length
+        inside = _level_ends(walled(outside, Taper(asked.foot_wall, slope), from_inside=False), 0.0, height)
+        base = line(inside.start, outside.start)
+        try:
+            made = filleted(base, outside, asked.ring.edge)
+        except NoRoomError:
+            made = None
+        rounded_base, rounded_outside = (base, outside) if made is None else (made[0], made[1] + made[2])
+        short = foot - rounded_outside.part(0.0, 1.0).highest(0)[1]
+        if abs(short) < _SETTLED_MM:
+            break
+        sharp += short
     return Shape(
         base=rounded_base,
         outside=rounded_outside,
@@ -115,6 +109,24 @@ def _pedestal(sizes: StandSizes, asked: Asked, joint: float, height: float) -> S
         rim_diameter=joint,
         foot_diameter=2 * foot,
         stands_on=float(rounded_base.end[0]),
+    )
+
+
+def _flare(foot: float, waist: float, joint: float, height: float) -> Curve:
+    """The pedestal's outside from its radii at the table, the waist and the joint."""
+    middle = 0.6 * height
+    return chained(
+        [
+            cubic(
+                [foot, 0.0], [foot - 0.45 * (foot - waist), 0.12 * height], [waist, 0.45 * middle], [waist, middle]
+            ),
+            cubic(
+                [waist, middle],
+                [waist, middle + 0.5 * (height - middle)],
+                [joint - 0.4 * (joint - waist), height - 0.2 * (height - middle)],
+                [joint, height],
+            ),
+        ]
     )
 
 

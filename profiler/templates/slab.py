@@ -17,8 +17,6 @@ from ..piece import Cast, Piece
 from .drawing import Drawing
 from .frame import Body, Lettering, finished, lettering
 
-OVERLAP_MM = 8.0
-"""How far the wrap runs on past its seam, for the two bevels to lie on each other."""
 BEVEL_DEGREES = 45
 """Slant of the joints."""
 
@@ -83,7 +81,7 @@ def frustum_net(d1: float, d2: float, height: float) -> tuple[float, float, floa
     return small * slant / (large - small), large * slant / (large - small), 360 * (large - small) / slant
 
 
-def slab_patterns(piece: Piece, cast: Cast, overlap_mm: float = OVERLAP_MM) -> tuple[Drawing, ...]:
+def slab_patterns(piece: Piece, cast: Cast, overlap_mm: float | None = None) -> tuple[Drawing, ...]:
     """Disc and wrap in mm wet, outer face up; none for a part that is not straight-sided.
 
     The wrap is as long as the wall's mid-thickness is round, since a slab bent round is stretched outside and
@@ -92,12 +90,12 @@ def slab_patterns(piece: Piece, cast: Cast, overlap_mm: float = OVERLAP_MM) -> t
     Args:
         piece: what is built.
         cast: the part of it.
-        overlap_mm: what the wrap has past its seam.
+        overlap_mm: what the wrap has past its seam; as thick as the wall, which is what two bevels at 45° take.
     """
     if not _straight(piece) or why_no_slab_patterns(piece, cast) is not None:
         return ()
     slab = _slab(piece, cast)
-    return _disc(piece, cast, slab), _wrap(piece, cast, slab, overlap_mm)
+    return _disc(piece, cast, slab), _wrap(piece, cast, slab, slab.thickest if overlap_mm is None else overlap_mm)
 
 
 def why_no_slab_patterns(piece: Piece, cast: Cast) -> str | None:

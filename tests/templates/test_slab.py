@@ -30,7 +30,7 @@ STRAIGHT = [CYLINDER, WIDENING, NARROWING, GIVEN, SMALL]
 
 def patterns(piece: Piece) -> tuple[Drawing, Drawing]:
     (cast,) = piece.parts
-    disc, wrap = slab_patterns(piece, cast)
+    disc, wrap = slab_patterns(piece, cast, overlap_mm=8.0)
     assert (disc.name, wrap.name) == ("slab_disc", "slab_wrap")
     return disc, wrap
 
