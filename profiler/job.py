@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -55,12 +56,21 @@ def figures(job: Job) -> dict[str, Any]:
 
 @dataclass(frozen=True, eq=False)
 class WantedSolid:
-    """A solid to be turned, and what the integral says of it."""
+    """A solid to be turned, and what the integral says of it.
+
+    Attributes:
+        name: of the job, with the piece's.
+        key: under which its figures are told.
+        sections: turned into one solid each.
+        step: file for it.
+        stands_on_mm: for what stands on a table, the largest radius that touches it: whence the lean it falls at.
+    """
 
     name: str
     key: str
     sections: tuple[Section, ...]
     step: Path | None = None
+    stands_on_mm: float | None = None
 
 
 def wanted_solids(job: Job, step: Path | None) -> list[WantedSolid]:
@@ -69,11 +79,16 @@ def wanted_solids(job: Job, step: Path | None) -> list[WantedSolid]:
     found = []
     if len(piece.parts) > 1:
         whole = tuple(_in(piece, cast.section.moved(cast.lift), State.FIRED) for cast in piece.parts)
-        found.append(WantedSolid(f"{job.stem}: whole", "whole", whole, step))
+        lowest = min(piece.parts, key=lambda cast: cast.lift)
+        stands_on = piece.scale(State.FIRED)[0] * lowest.shape.stands_on
+        found.append(WantedSolid(f"{job.stem}: whole", "whole", whole, step, stands_on))
         step = None
     for cast in piece.parts:
         lead = f"{cast.name} " if cast.name else ""
-        found.append(_wanted(job, lead + "finished", (_in(piece, cast.section, State.FIRED),), step))
+        finished = (_in(piece, cast.section, State.FIRED),)
+        stands_on = piece.scale(State.FIRED)[0] * cast.shape.stands_on
+        key = f"{lead}finished"
+        found.append(WantedSolid(f"{job.stem}: {key}", key.replace(" ", "_"), finished, step, stands_on))
         if cast.blend is None:
             continue
         found.append(_wanted(job, lead + "thrown", (_in(piece, cast.thrown, State.WET),)))
@@ -83,8 +98,8 @@ def wanted_solids(job: Job, step: Path | None) -> list[WantedSolid]:
     return found
 
 
-def _wanted(job: Job, key: str, sections: tuple[Section, ...], step: Path | None = None) -> WantedSolid:
-    return WantedSolid(f"{job.stem}: {key}", key.replace(" ", "_"), sections, step)
+def _wanted(job: Job, key: str, sections: tuple[Section, ...]) -> WantedSolid:
+    return WantedSolid(f"{job.stem}: {key}", key.replace(" ", "_"), sections)
 
 
 def _in(piece: Piece, section: Section, state: State) -> Section:
@@ -110,4 +125,7 @@ def agreed(job: Job, solids: list[WantedSolid], answers: dict[str, Solid]) -> di
             "centre_height_mm": solid.centre_height_mm,
             "relative_to_integral": solid.volume_mm3 / exact - 1,
         }
+        if wanted.stands_on_mm is not None:
+            tips = math.degrees(math.atan2(wanted.stands_on_mm, solid.centre_height_mm))
+            found[wanted.key]["tips_at_deg"] = tips
     return found

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
 
 from profiler.clay.states import State
 from profiler.design.model import read_design
-from profiler.job import Job, WantedSolid, job_of, wanted_solids
+from profiler.job import Job, WantedSolid, agreed, job_of, wanted_solids
 from profiler.settings import Settings
 from profiler.solid import Modeller, Solid, jobs_of
 from tests.pieces import DEMO_DESIGNS
@@ -72,3 +73,15 @@ def test_the_numbers_she_reads_are_the_solids(path: Path, turned: Turned) -> Non
             assert part.thrown.clay_volume_cm3 == pytest.approx(thrown.volume_mm3 / 1000, rel=AGREE)
             off = answers[f"{job.stem}: {lead}trimmed_off"]
             assert part.trimming.removed_cm3 == pytest.approx(off.volume_mm3 / 1000, rel=AGREE)
+
+
+@pytest.mark.parametrize("path", DEMO_DESIGNS, ids=lambda path: path.stem)
+def test_what_stands_says_when_it_falls(path: Path, turned: Turned) -> None:
+    job, wanted, answers = turned[path.stem]
+    told = agreed(job, wanted, answers)
+    key = "whole" if "whole" in told else "finished"
+    solid = next(solid for solid in wanted if solid.key == key)
+    # statics: a body falls when its centre of mass is past the edge it leans on, whose tangent is edge over height
+    edge = max(r for s in solid.sections for r, z in s.outline.cubics[:, 0] if abs(z) < 1e-9)
+    lean = math.degrees(math.atan(edge / answers[solid.name].centre_height_mm))
+    assert told[key]["tips_at_deg"] == pytest.approx(lean, rel=AGREE)
