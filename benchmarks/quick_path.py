@@ -27,7 +27,7 @@ SETTINGS = "PROFILER_SETTINGS"
 def main() -> None:
     """Print the table."""
     from profiler.design.model import read_design
-    from profiler.make import job_of
+    from profiler.job import job_of
     from profiler.settings import Settings
 
     print(f"{os.cpu_count()} processors, {platform.machine()}, Python {platform.python_version()}")

@@ -88,18 +88,14 @@ def _pedestal(sizes: StandSizes, asked: Asked, joint: float, height: float) -> S
     sharp = foot
     for _ in range(_ROUNDS):
         outside = _flare(sharp, waist, joint / 2, height)
-        slope = (asked.rim_wall - asked.foot_wall) / outside.length
-        inside = _level_ends(walled(outside, Taper(asked.foot_wall, slope), from_inside=False), 0.0, height)
-        base = line(inside.start, outside.start)
-        try:
-            made = filleted(base, outside, asked.ring.edge)
-        except NoRoomError:
-            made = None
-        rounded_base, rounded_outside = (base, outside) if made is None else (made[0], made[1] + made[2])
-        short = foot - rounded_outside.part(0.0, 1.0).highest(0)[1]
+        made = _edge(line([0.0, 0.0], outside.start), outside, asked.ring.edge)
+        short = foot - made[1].part(0.0, 1.0).highest(0)[1]
         if abs(short) < _SETTLED_MM:
             break
         sharp += short
+    slope = (asked.rim_wall - asked.foot_wall) / outside.length
+    inside = _level_ends(walled(outside, Taper(asked.foot_wall, slope), from_inside=False), 0.0, height)
+    rounded_base, rounded_outside = _edge(line(inside.start, outside.start), outside, asked.ring.edge)
     return Shape(
         base=rounded_base,
         outside=rounded_outside,
@@ -110,6 +106,15 @@ def _pedestal(sizes: StandSizes, asked: Asked, joint: float, height: float) -> S
         foot_diameter=2 * foot,
         stands_on=float(rounded_base.end[0]),
     )
+
+
+def _edge(base: Curve, outside: Curve, radius: float) -> tuple[Curve, Curve]:
+    """Base and outside with the edge between them rounded, or left sharp where there is no room."""
+    try:
+        made = filleted(base, outside, radius)
+    except NoRoomError:
+        made = None
+    return (base, outside) if made is None else (made[0], made[1] + made[2])
 
 
 def _flare(foot: float, waist: float, joint: float, height: float) -> Curve:
