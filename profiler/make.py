@@ -70,7 +70,7 @@ def _sheets(job: Job, delivery: Delivery, settings: Settings, paper: str) -> dic
     stamp = stamp_of(piece.design, settings, paper)
     view = section_view(piece)
     write_svg(view, delivery.path("section.svg"), stamp=stamp)
-    drawings = templates_of(piece)
+    drawings = templates_of(piece, settings.bat_thickness_mm)
     svg_off = dxf_off = 0.0
     for drawing in drawings:
         path = delivery.path(f"templates/{drawing.name}.svg")

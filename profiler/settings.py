@@ -10,7 +10,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from .design.toml_text import faults_of, read_toml
+from .design.explained import faults_of
+from .design.toml_text import read_toml
 from .lengths import Length, LengthOrZero, Units
 
 

@@ -151,8 +151,8 @@ DESIGNS = {
     "a missing size": Bad(BOWL, f"{_RIM}\n", "", "form.rim_diameter", "missing"),
     "a number for a table": Bad(f"floor = 5\n{PLATE}", "floor = 5", "floor = 6", "floor", "a table"),
     "a number for a title": Bad(BOWL, 'title = "Bowl"', "title = 3", "title", "text in quotes"),
-    "an empty title": Bad(BOWL, 'title = "Bowl"', 'title = ""', "title", "at least 1 "),
-    "a title without end": Bad(BOWL, 'title = "Bowl"', f'title = "{"x" * 201}"', "title", "at most 200 "),
+    "an empty title": Bad(BOWL, 'title = "Bowl"', 'title = ""', "title", "1 characters or more"),
+    "a title without end": Bad(BOWL, 'title = "Bowl"', f'title = "{"x" * 201}"', "title", "200 characters at most"),
     "a fullness over one": Bad(BOWL, _RIM, f"{_RIM}\nfullness = 1.5", "form.fullness", "at most 1"),
     "a fullness in words": Bad(BOWL, _RIM, f'{_RIM}\nfullness = "full"', "form.fullness", "a number"),
     "a fullness that is none": Bad(BOWL, _RIM, f"{_RIM}\nfullness = nan", "form.fullness", "found nan"),
@@ -214,7 +214,7 @@ DESIGNS = {
     ),
     "points that hang in the air": Bad(POINTS, "[38, 0]", "[38, 3]", "form.outside", "on the table"),
     "one point": Bad(
-        POINTS, ", [46, 25], [48, 50], [43, 85], [40, 105], [42, 120]", "", "form.outside", "at least 2"
+        POINTS, ", [46, 25], [48, 50], [43, 85], [40, 105], [42, 120]", "", "form.outside", "2 entries or more"
     ),
     "a point of three numbers": Bad(POINTS, "[46, 25]", "[46, 25, 3]", "form.outside.1", "2"),
     "a point left of the axis": Bad(POINTS, "[46, 25]", "[-46, 25]", "form.outside.1.0", "0 or more"),

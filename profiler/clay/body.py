@@ -9,7 +9,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from ..design.toml_text import TomlText, faults_of, read_toml
+from ..design.explained import faults_of
+from ..design.toml_text import TomlText, read_toml
 from ..faults import Fault, Faults
 from ..lengths import shown
 from .states import State

@@ -17,7 +17,8 @@ from ..faults import Fault
 from ..forms import FORMS
 from ..forms.shape import Asked, Form, Ring
 from ..forms.sizes import Floor, FootRing, FormSizes, Table, Thrown, Wall
-from .toml_text import TomlText, faults_of, read_toml
+from .explained import faults_of
+from .toml_text import TomlText, read_toml
 
 
 class Head(Table):

@@ -6,15 +6,11 @@ import re
 import tomllib
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from difflib import get_close_matches
+from dataclasses import dataclass
 from pathlib import Path
-from types import NoneType, UnionType
-from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
+from typing import Any, NamedTuple
 
-from pydantic import BaseModel, Tag, ValidationError
-
-from ..faults import Fault, Faults
+from ..faults import Fault
 from ..lengths import shown
 
 MAX_BYTES = 256 * 1024
@@ -22,7 +18,6 @@ MAX_NESTING = 20
 MAX_DOTS = 20
 MAX_DIGITS = 300
 MAX_ENTRIES = 1000
-MAX_FAULTS = 20
 """Most faults told at once: past these she mends and reads again."""
 
 # Every alternative matches whatever follows, closed or not, and gives no character back: the scan is linear.
@@ -63,7 +58,7 @@ class TomlText:
 
     def line_of(self, dotted: Sequence[str | int]) -> int | None:
         """Line of a key, or of the nearest table or list around it; None where there is none."""
-        return self._line(_dotted(dotted))
+        return self._line(dotted_key(dotted))
 
     def fault(self, fault: Fault) -> Fault:
         """The fault with this file, and the line of its field, where it had none."""
@@ -93,7 +88,7 @@ def read_toml(path: Path) -> TomlText:
     result = TomlText(path, data, _Lines(tokens, breaks).found())
     for place, count in _long_lists(data):
         wanted = f"at most {MAX_ENTRIES:,}"
-        raise result.fault(Fault("a list is too long", f"{count:,} entries", wanted, _dotted(place)))
+        raise result.fault(Fault("a list is too long", f"{count:,} entries", wanted, dotted_key(place)))
     return result
 
 
@@ -166,12 +161,14 @@ def _long_lists(data: dict[str, Any]) -> Iterator[tuple[tuple[str | int, ...], i
             waiting += [((*place, k), v) for k, v in value.items() if isinstance(v, list | dict)]
 
 
-def _part(part: str | int) -> str:
+def quoted_part(part: str | int) -> str:
+    """One part of a dotted key, quoted if it is not a bare word."""
     return part if isinstance(part, str) and _BARE.fullmatch(part) else shown(part)
 
 
-def _dotted(place: Sequence[str | int]) -> str:
-    return ".".join(_part(p) for p in place)
+def dotted_key(place: Sequence[str | int]) -> str:
+    """A place in the file as its dotted key, parts quoted where TOML would quote them."""
+    return ".".join(quoted_part(p) for p in place)
 
 
 class _Lines:
@@ -207,7 +204,7 @@ class _Lines:
         while True:
             kind, text, start = self.tokens[self.at]
             if kind in ("word", "string"):
-                parts.append((_part(_plain(text)), start))
+                parts.append((quoted_part(_plain(text)), start))
             elif text != ".":
                 return parts
             self.at += 1
@@ -269,131 +266,3 @@ def _plain(text: str) -> str:
     if text[0] == '"' and "\\" in text:
         return str(tomllib.loads(f"key = {text}")["key"])
     return text[1:-1] if text[0] in "\"'" else text
-
-
-_WANTED = {
-    "string": "text in quotes",
-    "float": "a number",
-    "finite": "a number",
-    "int": "a whole number",
-    "bool": "true or false",
-    "list": "a list [ ]",
-    "tuple": "a list [ ]",
-    "dict": "a table",
-    "model": "a table",
-}
-_BOUNDS = {
-    "greater_than": ("gt", "more than"),
-    "greater_than_equal": ("ge", "at least"),
-    "less_than": ("lt", "less than"),
-    "less_than_equal": ("le", "at most"),
-}
-
-
-def faults_of(error: ValidationError, text: TomlText, model: type[BaseModel]) -> Faults:
-    """Each validation error as a fault with its line, in the order of the file; 20 at most.
-
-    Args:
-        error: what pydantic raised.
-        text: the file that `error` is about.
-        model: the model the whole file was checked against; it supplies the known keys.
-    """
-    details = error.errors(include_url=False)
-    faults: dict[tuple[str, str], Fault] = {}
-    for detail in details[:MAX_FAULTS]:
-        for fault in _explained(dict(detail), model):
-            faults.setdefault((fault.field, fault.what), text.fault(fault))
-    ordered = sorted(faults.values(), key=lambda fault: fault.line or 0)
-    if len(details) > MAX_FAULTS:
-        ordered.append(Fault(f"{len(details) - MAX_FAULTS} more faults, not listed", file=text.path))
-    return Faults(ordered)
-
-
-def _explained(detail: dict[str, Any], model: type[BaseModel]) -> list[Fault]:
-    place, holder, kinds = _place(detail["loc"], model)
-    kind, context, found = detail["type"], detail.get("ctx", {}), shown(detail["input"])
-    field = _dotted(place)
-    cause = context.get("error")
-    if kind == "value_error" and isinstance(cause, Fault | Faults):
-        inner = cause.faults if isinstance(cause, Faults) else [cause]
-        return [replace(f, field=".".join(p for p in (field, f.field) if p)) for f in inner]
-    if kind == "extra_forbidden":
-        return [Fault("unknown key", shown(place[-1]), _nearest(str(place[-1]), holder), field)]
-    if kind == "missing":
-        return [Fault("a key is missing", wanted=f"`{_part(place[-1])}`", field=field)]
-    if kind in ("union_tag_not_found", "union_tag_invalid"):
-        field = _dotted((*place, context["discriminator"].strip("'")))
-        tags = [tag for member in kinds for tag in _tags(member)]
-        if kind == "union_tag_not_found":
-            return [Fault("a key is missing", wanted=_one_of(tags), field=field)]
-        return [Fault("not a known word", shown(context["tag"]), _nearest(context["tag"], tags), field)]
-    if kind in ("literal_error", "enum"):
-        return [Fault("not a known word", found, context["expected"], field)]
-    if kind in _BOUNDS:
-        bound, words = _BOUNDS[kind]
-        return [Fault("out of range", found, f"{words} {context[bound]:g}", field)]
-    wanted = _WANTED.get(kind.split("_")[0], "")
-    if wanted and kind.endswith(("_type", "_parsing", "_from_float", "_number")):
-        return [Fault("the wrong kind of value", found, wanted, field)]
-    return [Fault(str(cause or detail["msg"]), found, field=field)]
-
-
-def _one_of(words: Sequence[str]) -> str:
-    return "one of " + ", ".join(words)
-
-
-def _nearest(word: str, known: Sequence[str]) -> str:
-    close = get_close_matches(word[:MAX_DIGITS], known, n=1)
-    return f"perhaps `{close[0]}`" if close else _one_of(known) if known else ""
-
-
-def _place(loc: tuple[str | int, ...], model: type[BaseModel]) -> tuple[list[str | int], list[str], list[Any]]:
-    """Where an error stands in the file: the path, the keys known beside it, and the kinds allowed there.
-
-    Pydantic puts the chosen member of a union into the path; the file has no such level, so it is dropped.
-    """
-    place: list[str | int] = []
-    holder: list[str] = []
-    kinds: list[Any] = [model]
-    for part in loc:
-        if len(kinds) > 1:
-            kinds = [_bare(k) for k in kinds if part in _tags(k)]
-            continue
-        only = _bare(kinds[0]) if kinds else None
-        args = [a for a in get_args(only) if a is not ...]
-        place.append(part)
-        kinds = []
-        if isinstance(only, type) and issubclass(only, BaseModel):
-            holder = [field.alias or name for name, field in only.model_fields.items()]
-            for name, field in only.model_fields.items():
-                if part in (name, field.alias):
-                    kinds = _members(field.annotation)
-        elif isinstance(part, int) and args:
-            kinds = _members(args[min(part, len(args) - 1)])
-        elif get_origin(only) is dict:
-            if part == "[key]":
-                place.pop()
-            else:
-                kinds = _members(args[1])
-    return place, holder, kinds
-
-
-def _bare(kind: Any) -> Any:
-    return get_args(kind)[0] if get_origin(kind) is Annotated else kind
-
-
-def _members(kind: Any) -> list[Any]:
-    """The kinds a union allows, None left out; a kind that is no union stands alone."""
-    if get_origin(_bare(kind)) in (Union, UnionType):
-        return [m for k in get_args(_bare(kind)) for m in _members(k) if m is not NoneType]
-    return [kind]
-
-
-def _tags(member: Any) -> list[str]:
-    """What pydantic may call a member of a union: its tag, its literals, or its own name."""
-    given = [m.tag for m in get_args(member)[1:] if isinstance(m, Tag)] if member is not _bare(member) else []
-    kind = _bare(member)
-    if given or not (isinstance(kind, type) and issubclass(kind, BaseModel)):
-        return given or [getattr(kind, "__name__", "")]
-    literals = [f.annotation for f in kind.model_fields.values() if get_origin(f.annotation) is Literal]
-    return [str(v) for v in get_args(literals[0])] if literals else [kind.__name__]

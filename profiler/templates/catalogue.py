@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 from ..piece import Cast, Piece
 from .drawing import Drawing
 from .inside_rib import inside_rib, why_no_inside_rib
 from .outside_rib import outside_rib
-from .pointer_card import pointer_card, why_no_pointer_card
+from .pointer_card import BAT_MM, pointer_card, why_no_pointer_card
 from .slab import slab_patterns, why_no_slab_patterns
 from .tombo import tombo, why_no_tombo
 from .trimming_gauge import trimming_gauge, why_no_trimming_gauge
@@ -42,11 +43,17 @@ REASONS: dict[str, Reason] = {
 """Why a template that a part would want is not made."""
 
 
-def templates_of(piece: Piece) -> tuple[Drawing, ...]:
-    """The drawings of a piece, each named `<template>`, or `<part>_<template>` where it has parts."""
+def templates_of(piece: Piece, bat_mm: float = BAT_MM) -> tuple[Drawing, ...]:
+    """The drawings of a piece, each named `<template>`, or `<part>_<template>` where it has parts.
+
+    Args:
+        piece: what they are for.
+        bat_mm: thickness of her bat, which the pointer card adds to heights above it.
+    """
+    tools = TEMPLATES | {"pointer_card": partial(pointer_card, bat_mm=bat_mm)}
     drawings = []
     for cast in piece.parts:
-        for name, draw in TEMPLATES.items():
+        for name, draw in tools.items():
             drawing = draw(piece, cast)
             if drawing is not None:
                 drawings.append(replace(drawing, name=named(cast, name)))

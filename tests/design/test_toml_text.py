@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
-from profiler.design.toml_text import TomlText, faults_of, read_toml
+from profiler.design.explained import faults_of
+from profiler.design.toml_text import TomlText, read_toml
 from profiler.faults import Fault, Faults
 from profiler.lengths import Length
 
