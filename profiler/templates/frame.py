@@ -179,7 +179,8 @@ def lettering(piece: Piece, cast: Cast, tool: str, state: State, notes: Sequence
     """What every template says, then its own notes."""
     title = piece.design.title + (f", {cast.name}" if cast.name else "")
     words = "for use wet, as thrown" if state is State.WET else f"for use {state.words}"
-    shrinkage = f"shrinks {_shrunk(piece, state)} by now, {_shrunk(piece, State.FIRED)} fired"
+    fired = f"{_shrunk(piece, State.FIRED)} fired"
+    shrinkage = f"shrinks {fired}" if state is State.WET else f"shrinks {_shrunk(piece, state)} by now, {fired}"
     return Lettering(
         (title, tool, words),
         (
