@@ -11,7 +11,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from ..geometry.curve import Curve, Floats
+from ..geometry.curve import Curve, Floats, chained
 
 
 class Layer(StrEnum):
@@ -100,6 +100,18 @@ class Drawing:
         """The working edge, if it has one."""
         return next((line.curve for line in self.lines if line.id == "profile"), None)
 
+    @property
+    def body(self) -> Curve | None:
+        """The closed outer contour of a template, from the start of its working edge; None for a picture."""
+        edge, rest = self.profile, next((line.curve for line in self.lines if line.id == "outline"), None)
+        return None if edge is None or rest is None else chained([edge, rest])
+
+    @property
+    def holes(self) -> tuple[Curve, ...]:
+        """The closed contours cut out of the body: where it hangs, and where a hand goes."""
+        cut = (line for line in self.lines if line.layer is Layer.CUT and line.id not in ("profile", "outline"))
+        return tuple(line.curve for line in cut)
+
     def bounds(self) -> tuple[float, float, float, float]:
         """(left, bottom, right, top) of the lines, mm, exact; text is the layout's own business."""
         return bounds_of(line.curve for line in self.lines)
@@ -109,6 +121,16 @@ class Drawing:
         lines = tuple(Line(s.curve.moved(dx, dy), s.layer, s.pen, s.id) for s in self.lines)
         words = tuple(Words(w.text, w.x + dx, w.y + dy, w.size, w.anchor, w.turned, w.bold) for w in self.words)
         return Drawing(self.name, self.title, lines, words)
+
+
+    def quarter_turned(self) -> Drawing:
+        """The drawing turned a quarter anticlockwise about its origin, text and all."""
+        lines = tuple(Line(Curve(s.curve.cubics @ _QUARTER), s.layer, s.pen, s.id) for s in self.lines)
+        words = tuple(Words(w.text, -w.y, w.x, w.size, w.anchor, w.turned + 90, w.bold) for w in self.words)
+        return Drawing(self.name, self.title, lines, words)
+
+
+_QUARTER: Floats = np.array([[0.0, 1.0], [-1.0, 0.0]])
 
 
 def bounds_of(curves: Iterable[Curve]) -> tuple[float, float, float, float]:
