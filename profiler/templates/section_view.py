@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
-from itertools import pairwise
-
 import numpy as np
 
 from ..clay.states import State
 from ..forms.shape import Ring
-from ..geometry.curve import Curve, Floats, chained, line, polyline
+from ..geometry.curve import Curve, Floats, chained, line
 from ..geometry.tolerance import JOIN_MM
 from ..lengths import mm
-from ..piece import Cast, Piece
+from ..piece import Piece
 from .dimension import GAP, MIDDLE, Marks, leader, level_dimension, room_for, thin, tick, upright_dimension
 from .drawing import Drawing, Layer, Line, Pen, Words, bounds_of
+from .half import Half, half_of, mirrored
+from .ring_detail import ring_detail
 
 CARD_MM = 120.0
 """Width a card gives the view; the text must still be read there."""
@@ -31,12 +29,6 @@ _FILL_NAME = "fill line"
 FILL_MM = 12.0
 """The fill line's distance under the rim, fired."""
 
-DETAIL_SCALE = 3.0
-"""How much larger the foot ring is drawn beside the vessel."""
-
-_DETAIL_AIR_MM = 4.0
-"""What is shown of the wall and floor round the ring."""
-
 _EDGE_RADIANS = np.radians(15)
 """A turn sharper than this is seen from outside as a line round the pot, if it happens within `_EDGE_MM`."""
 
@@ -47,51 +39,11 @@ _NEAR_MM = 2.5
 _WIDER_MM = 1.0
 """A belly is dimensioned beside the rim from this difference on."""
 
-_ALONGSIDE = 0.998
-"""Cosine of the angle between inside and outside (4 degrees) up to which the clay between is a wall, not a corner."""
-
-_SQUARE = 0.08
-"""Sine of the angle by which the way across a wall may miss the square: its taper and the sampling."""
-
 _AXIS_GAP = -1.5
 """Where the chain of heights stands beside the axis, on the cut side, in font sizes."""
 
 _ROW = 2.0
 """From one row of dimensions to the next, in font sizes."""
-
-
-@dataclass(frozen=True, eq=False)
-class _Half:
-    """One part in the asked state at its place in the whole piece, r and z in mm."""
-
-    cast: Cast
-    section: Curve
-    thrown: Curve
-    trimmed_off: Curve | None
-    outside: Curve
-    rim: Curve
-    inside: Curve
-    scale: tuple[float, float]
-
-    @property
-    def lift(self) -> float:
-        """Height it is set at, mm."""
-        return self.cast.lift * self.scale[1]
-
-    @cached_property
-    def wall_at_foot(self) -> tuple[Floats, Floats]:
-        """Lowest place above the foot where the wall has an inside square across from it: (outer, inner)."""
-        places = self.outside.places(32)
-        for place in places[places >= self.cast.shape.wall_start - 1e-9][:-1]:
-            outer = self.outside.at(place)
-            facing = _nearest(self.inside, outer)
-            inner = self.inside.at(facing)
-            along = self.outside.direction(min(place + 1e-6, len(self.outside)))
-            across = (inner - outer) / np.hypot(*(inner - outer))
-            alongside = abs(float(along @ self.inside.direction(facing)))
-            if alongside > _ALONGSIDE and abs(float(across @ along)) < _SQUARE:
-                return outer, inner
-        return self.outside.end, self.inside.end
 
 
 def section_view(piece: Piece, state: State = State.FIRED) -> Drawing:
@@ -104,7 +56,7 @@ def section_view(piece: Piece, state: State = State.FIRED) -> Drawing:
     Returns:
         The drawing `section`, 1:1, y up, axis at x = 0, standing at y = 0; no line is for cutting.
     """
-    halves = [_half(cast, piece.scale(state)) for cast in piece.parts]
+    halves = [half_of(cast, piece.scale(state)) for cast in piece.parts]
     size = TEXT_MM
     # the room for text widens the drawing and a wider drawing asks for larger text: it settles geometrically
     for _ in range(60):
@@ -143,66 +95,28 @@ def _caption(piece: Piece, state: State, x: float, y: float, size: float, width:
     )
 
 
-def _marks(piece: Piece, halves: list[_Half], state: State, size: float) -> Marks:
+def _marks(piece: Piece, halves: list[Half], state: State, size: float) -> Marks:
     fill_mm = FILL_MM * piece.body.scale(State.FIRED, state)[1]
     ring = piece.asked.ring
     marks = _section(halves) + _seen(halves, size) + _sizes(halves, ring, size, fill_mm)
     if ring.depth and len(halves) == 1:
         beside = 4.2 * size + room_for(mm(_top(halves)), size)  # past the overall height and its text
-        marks += _ring_detail(ring, halves[0], _right(halves) + beside, size)
+        marks += ring_detail(ring, halves[0], _right(halves) + beside, size)
     return marks
 
 
-def _half(cast: Cast, scale: tuple[float, float]) -> _Half:
-    def placed(curve: Curve) -> Curve:
-        return curve.moved(0.0, cast.lift).mapped(*scale)
-
-    trimmed_off = None
-    if cast.blend is not None:
-        outside = cast.thrown_outside
-        if np.abs(outside.end - cast.shape.outside.end).max() < JOIN_MM:
-            # above the blend point the thrown outside is the finished one and needs no second line
-            outside = outside.part(0.0, float(outside.crossings(1, float(cast.blend[1]))[0]))
-        trimmed_off = placed(cast.thrown_base + outside)
-    return _Half(
-        cast,
-        placed(cast.section.outline),
-        placed(cast.thrown.outline),
-        trimmed_off,
-        placed(cast.shape.outside),
-        placed(cast.shape.rim),
-        placed(cast.shape.inside),
-        scale,
-    )
-
-
-def _left(curve: Curve) -> Curve:
-    """The curve on the cut side: mirrored, which keeps its handles exact."""
-    return curve.mapped(-1.0, 1.0)
-
-
-def _nearest(curve: Curve, point: Floats) -> float:
-    """The place on a curve nearest to a point, to a thousandth of a cubic: enough for half a millimetre in words."""
-    places = curve.places(32)
-    for _ in range(2):
-        best = float(places[np.argmin(np.hypot(*(curve.at(places) - point).T))])
-        step = float(places[1] - places[0])
-        places = np.linspace(max(best - step, 0.0), min(best + step, float(len(curve))), 65)
-    return best
-
-
-def _section(halves: list[_Half]) -> Marks:
+def _section(halves: list[Half]) -> Marks:
     """What is cut: waste first, so that the clay that stays lies over it."""
     lines: list[Line] = []
     for half in halves:
         if half.trimmed_off is not None:
-            lines.append(Line(_left(half.thrown), Layer.MARK, Pen.WASTE))
-            lines.append(Line(_left(half.trimmed_off), Layer.MARK, Pen.DASHED))
-    lines += [Line(_left(half.section), Layer.MARK, Pen.CLAY) for half in halves]
+            lines.append(Line(mirrored(half.thrown), Layer.MARK, Pen.WASTE))
+            lines.append(Line(mirrored(half.trimmed_off), Layer.MARK, Pen.DASHED))
+    lines += [Line(mirrored(half.section), Layer.MARK, Pen.CLAY) for half in halves]
     return Marks(tuple(lines))
 
 
-def _seen(halves: list[_Half], size: float) -> Marks:
+def _seen(halves: list[Half], size: float) -> Marks:
     """The outside view, the rim's far edge behind the cut, the table and the centre line."""
     lines: list[Line] = []
     for half in halves:
@@ -235,20 +149,20 @@ def _turn(first: Floats, second: Floats) -> float:
     return float(np.arccos(np.clip(first @ second, -1.0, 1.0)))
 
 
-def _right(halves: list[_Half]) -> float:
+def _right(halves: list[Half]) -> float:
     return max(half.section.highest(0)[1] for half in halves)
 
 
-def _top(halves: list[_Half]) -> float:
+def _top(halves: list[Half]) -> float:
     return max(half.section.highest(1)[1] for half in halves)
 
 
-def _low(halves: list[_Half]) -> float:
+def _low(halves: list[Half]) -> float:
     """The lowest clay: the bat's face for a piece that is trimmed."""
     return min(0.0, *(half.thrown.lowest(1)[1] for half in halves))
 
 
-def _sizes(halves: list[_Half], ring: Ring, size: float, fill_mm: float) -> Marks:
+def _sizes(halves: list[Half], ring: Ring, size: float, fill_mm: float) -> Marks:
     bowl, foot = halves[0], halves[-1]
     top, low, right = _top(halves), _low(halves), _right(halves)
     rim_top, floor = bowl.rim.highest(1)[1], float(bowl.inside.start[1])
@@ -299,7 +213,7 @@ def _diameter(name: str, at: Floats, y: float, size: float) -> Marks:
     return level_dimension((-r, z), (r, z), y, f"{name} {mm(2 * r)}", size)
 
 
-def _on_axis(bowl: _Half, size: float, low: float, fill: float | None) -> tuple[Marks, bool, float]:
+def _on_axis(bowl: Half, size: float, low: float, fill: float | None) -> tuple[Marks, bool, float]:
     """Inside depth and floor in one chain just left of the axis.
 
     Returns:
@@ -332,13 +246,13 @@ def _on_axis(bowl: _Half, size: float, low: float, fill: float | None) -> tuple[
     return Marks(tuple(chain), (floor_words, words)), above, stop
 
 
-def _inner(bowl: _Half, level: float) -> float:
+def _inner(bowl: Half, level: float) -> float:
     """Inside radius at a height, mm."""
     places = bowl.inside.crossings(1, level)
     return float(bowl.inside.at(places[-1])[0]) if len(places) else 0.0
 
 
-def _fill_line(bowl: _Half, size: float, level: float, stop: float) -> Marks:
+def _fill_line(bowl: Half, size: float, level: float, stop: float) -> Marks:
     """The level from the wall to `stop`, its name under it if there is room."""
     wall = -_inner(bowl, level)
     if wall >= stop:
@@ -351,7 +265,7 @@ def _fill_line(bowl: _Half, size: float, level: float, stop: float) -> Marks:
     return Marks(dashes, (Words(_FILL_NAME, (start + stop) / 2, level - 1.15 * size, size, "middle"),))
 
 
-def _left_column(bowl: _Half, foot: _Half, size: float, right: float, fill: float | None) -> Marks:
+def _left_column(bowl: Half, foot: Half, size: float, right: float, fill: float | None) -> Marks:
     """Wall thickness at rim and foot, each a line across the wall, led out to the left; the fill line's name too."""
     column = -right - 1.6 * size
     marks, led = Marks(), []
@@ -367,67 +281,3 @@ def _left_column(bowl: _Half, foot: _Half, size: float, right: float, fill: floa
         y = max(float(at[1]), 0.6 * size, y + 1.5 * size)
         marks += leader([at, (column, y)], text, size, leftward=True)
     return marks
-
-
-def _ring_detail(ring: Ring, half: _Half, left: float, size: float) -> Marks:
-    """The left ring enlarged in a box, with its width, and its depth and the floor as they are on the axis.
-
-    Args:
-        ring: what was asked, mm of the sized state.
-        half: the part that stands on the ring.
-        left: where the detail may begin, mm.
-        size: font size, mm.
-    """
-    k = DETAIL_SCALE
-    outer = half.scale[0] * ring.outer_diameter / 2
-    inner = outer - half.scale[0] * ring.width
-    depth, floor = half.scale[1] * ring.depth, float(half.inside.start[1])
-    near, far = inner - _DETAIL_AIR_MM, outer + _DETAIL_AIR_MM
-    over = half.inside.crossings(0, (inner + outer) / 2)
-    ceiling = float(half.inside.at(over[0])[1]) if len(over) else floor
-    top = min(max(ceiling, floor), floor + 2 * _DETAIL_AIR_MM) + _DETAIL_AIR_MM / 2
-    cut = half.section
-    for axis, value, above in ((0, near, True), (0, far, False), (1, top, False)):
-        cut = _clipped(cut, axis, value, above=above)
-    # the box's foot hangs a little under the table; the axis is to the right, as in the view
-    base, right = 1.5 * k, left + k * (far - near)
-
-    def at(r: float, z: float) -> tuple[float, float]:
-        return left + k * (far - r), base + k * z
-
-    clay = _left(cut).mapped(k, k).moved(left + k * far, base)
-    roof = at(far, top)[1]
-    box = polyline([(left, 0.0), (right, 0.0), (right, roof), (left, roof), (left, 0.0)])
-    lines = (Line(clay, Layer.MARK, Pen.CLAY), thin(line((left, base), (right, base))), thin(box))
-    marks = Marks(lines, (Words(f"foot ring, {k:g} : 1", left, roof + 0.6 * size, size),))
-    marks += level_dimension(at(outer, 0.0), at(inner, 0.0), -2.4 * size, mm(outer - inner), size)
-
-    column, levels = right + 1.4 * size, [base + k * z for z in (0.0, depth, floor)]
-    low, high = (levels[0] + levels[1]) / 2, (levels[1] + levels[2]) / 2
-    apart = max(0.0, 1.3 * size - (high - low)) / 2
-    for (foot, head), text, y in (
-        (levels[:2], f"depth {mm(depth)}", low - apart),
-        (levels[1:], f"floor {mm(floor - depth)}", high + apart),
-    ):
-        marks += upright_dimension((right, foot), (right, head), column, text, size, y)
-    if ring.recess == "domed":
-        marks += Marks((), (Words("on the axis", column - GAP * size, -2 * size, size),))
-    return marks
-
-
-def _clipped(closed: Curve, axis: int, value: float, *, above: bool) -> Curve:
-    """What of a closed chain lies on one side of a level (axis 1) or upright (axis 0) line, closed along it.
-
-    Curves are split where they cross, so each edge that stays is the edge itself.
-    """
-    cuts = np.concatenate([[0.0], closed.crossings(axis, value), [float(len(closed))]])
-    kept: list[Curve] = []
-    for first, last in pairwise(cuts):
-        if last - first > 1e-9 and (closed.at((first + last) / 2)[axis] > value) == above:
-            part = closed.part(float(first), float(last))
-            if kept and np.abs(part.start - kept[-1].end).max() > JOIN_MM:
-                kept.append(line(kept[-1].end, part.start))
-            kept.append(part)
-    if np.abs(kept[-1].end - kept[0].start).max() > JOIN_MM:
-        kept.append(line(kept[-1].end, kept[0].start))
-    return chained(kept)
