@@ -75,7 +75,7 @@ def measured_part(piece: Piece, cast: Cast, settings: Settings) -> PartMeasures:
     outline, section = cast.section.outline, cast.section
     height, widest = outline.highest(1)[1], outline.highest(0)[1]
     volume = section.volume_mm3 / 1000
-    cavity = None if cast.open_foot else volume_below(cast.cavity, height) / 1000
+    cavity = volume_below(cast.cavity, height) / 1000 if cast.holds else None
     wet = _growth(piece, State.WET)
     states = {}
     for state in State:
@@ -96,7 +96,7 @@ def measured_part(piece: Piece, cast: Cast, settings: Settings) -> PartMeasures:
     fired = section.mapped(fired_r, fired_z)
     level = fired_z * height - FILL_LINE_MM
     fill = None
-    if not cast.open_foot and level > fired_z * float(cast.shape.inside.start[1]):
+    if cast.holds and level > fired_z * float(cast.shape.inside.start[1]):
         fill = volume_below(cast.cavity.mapped(fired_r, fired_z), level) / 1000
     return PartMeasures(
         states=states,

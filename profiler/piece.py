@@ -16,6 +16,7 @@ from .geometry.curve import Curve, Floats, cubic, line
 from .geometry.offset import Taper
 from .geometry.section import Section, crossing_point
 from .geometry.tolerance import JOIN_MM
+from .lids.pair import Paired, paired
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,6 +34,8 @@ class Cast:
         blend: (r, z) where the finished outside takes over from the waste; None if nothing is trimmed.
         lift: height the part is set at in the whole piece.
         ribs: the sides ribs are made for.
+        asked: its figures.
+        flipped: whether it stands in the whole piece upside down: its z there is lift - z.
     """
 
     name: str
@@ -45,6 +48,12 @@ class Cast:
     blend: Floats | None
     lift: float
     ribs: tuple[str, ...]
+    asked: Asked
+    flipped: bool = False
+
+    def placed(self, curve: Curve) -> Curve:
+        """A curve of the part where it stands in the whole piece, mm of the sized state."""
+        return (curve.mapped(1.0, -1.0) if self.flipped else curve).moved(0.0, self.lift)
 
     @property
     def bat(self) -> float:
@@ -63,6 +72,11 @@ class Cast:
         return Curve(np.concatenate([c.cubics for c in [self.shape.inside, *over]]))
 
     @property
+    def holds(self) -> bool:
+        """Whether it can be filled: it has a floor and a mouth."""
+        return not self.open_foot and not self.shape.closes and not self.flipped
+
+    @property
     def open_foot(self) -> bool:
         """Whether the part has no floor, like a pedestal."""
         return bool(self.shape.inside.start[0] > JOIN_MM)
@@ -74,11 +88,20 @@ class Piece:
 
     Attributes:
         design: where it came from.
-        parts: one, or several that are thrown apart and joined.
+        parts: one, or several that are joined, or a jar and its lid.
+        whole: the closed form a jar and its lid were thrown as, before the cut.
+        pair: how jar and lid fit, for a design with a lid.
     """
 
     design: Design
     parts: tuple[Cast, ...]
+    whole: Cast | None = None
+    pair: Paired | None = None
+
+    @property
+    def thrown(self) -> tuple[Cast, ...]:
+        """What comes off the wheel: each part, or the closed form that is cut later."""
+        return self.parts if self.whole is None else (self.whole,)
 
     @property
     def body(self) -> Body:
@@ -108,15 +131,21 @@ def piece_of(design: Design) -> Piece:
     """
     try:
         parts = design.form.build(design.sizes, design.asked)
-        return Piece(design, tuple(_cast(part, design.asked) for part in parts))
+        if design.head.lid is None:
+            return Piece(design, tuple(_cast(part, design.asked) for part in parts))
+        if len(parts) > 1:
+            raise Fault(f"a {design.form.kind} takes no lid", "[lid]", "a jar, a cylinder, points, or closed", "lid")
+        pair = paired(parts[0], design.head.lid, design.asked)
+        whole = None if pair.whole is None else _cast(pair.whole, design.asked)
+        return Piece(design, tuple(_cast(part, design.asked) for part in (pair.jar, pair.lid)), whole, pair)
     except Fault as fault:
         raise design.text.fault(fault) from fault
 
 
 def _cast(part: Part, asked: Asked) -> Cast:
-    shape = part.shape
+    shape, asked = part.shape, part.asked or asked
     section = shape.section
-    _sound(section, "the finished piece")
+    _sound(section, f"the finished {part.name or 'piece'}")
     if asked.base_diameter is None or asked.blend_height is None or not part.trimmed:
         base, outside, rim, blend = shape.base, shape.outside, shape.rim, None
         thrown = section
@@ -124,7 +153,9 @@ def _cast(part: Part, asked: Asked) -> Cast:
         base, outside, rim, blend = _thrown(part, asked, asked.base_diameter / 2, asked.blend_height)
         thrown = closed(base, outside, rim, shape.inside)
         _sound(thrown, "the thrown piece")
-    return Cast(part.name, shape, section, base, outside, rim, thrown, blend, part.lift, part.ribs)
+    return Cast(
+        part.name, shape, section, base, outside, rim, thrown, blend, part.lift, part.ribs, asked, part.flipped
+    )
 
 
 def _sound(section: Section, what: str) -> None:

@@ -17,6 +17,7 @@ from ..faults import Fault
 from ..forms import FORMS
 from ..forms.shape import Asked, Form, Ring
 from ..forms.sizes import Floor, FootRing, FormSizes, Table, Thrown, Wall
+from ..lids.sizes import AnyLid, Extra, Notch, Spoon
 from .explained import faults_of
 from .toml_text import TomlText, read_toml
 
@@ -34,6 +35,10 @@ class Head(Table):
     floor: Floor = Floor()
     foot_ring: FootRing | None = None
     thrown: Thrown | None = None
+    lid: AnyLid | None = Field(None, description="A lid, and the seat it shares with the jar.")
+    spoon: Spoon | None = Field(None, description="A spoon that lies in the jar.")
+    notch: Notch | None = Field(None, description="The notch its handle passes through.")
+    extras: tuple[Extra, ...] = Field((), description="What is stuck on: handles, pulled knobs.")
 
 
 _AnyForm: Any = Annotated[reduce(operator.or_, (form.sizes for form in FORMS.values())), Field(discriminator="kind")]

@@ -15,6 +15,7 @@ from .wall import rim_between, walled
 
 _LEAST_SIDE_MM = 1.0
 """A ring's side lower than this cannot be turned or felt."""
+_LEAST_ROOM_MM = 0.5
 
 
 def foot_place(inside: Curve, radius: float, foot_wall: float, rim_wall: float) -> float | None:
@@ -196,7 +197,7 @@ def on_base(outside: Curve, asked: Asked, inside_corner: float) -> Shape:
     """A piece designed from the outside: the wall grows inward, a level floor meets it in a rounded corner.
 
     Args:
-        outside: from the sharp edge of the foot at z = 0 to the rim's rounding.
+        outside: from the sharp edge of the foot at z = 0 to the rim's rounding, or to the axis where it closes.
         asked: wall, floor and ring.
         inside_corner: rounding between floor and wall inside, mm.
 
@@ -210,7 +211,8 @@ def on_base(outside: Curve, asked: Asked, inside_corner: float) -> Shape:
     recess = line([0.0, ring.depth], [ring.outer_diameter / 2, ring.depth]) if ring.depth else None
     base, edge = base_of(ring, recess)
     made = edged_foot(base, outside, edge)
-    rim = rim_between(outside, inside)
+    closes = outside.end[0] < JOIN_MM
+    rim = line(outside.end, inside.end) if closes else rim_between(outside, inside)
     return Shape(
         base=made[0],
         outside=made[1],
@@ -242,7 +244,8 @@ def inside_on_floor(wall_inside: Curve, level: float, corner: float) -> Curve:
             "a higher piece or a thinner floor",
             "floor.thickness",
         )
-    if wall_inside.lowest(0)[1] <= 0.5:
+    closes = wall_inside.end[0] < JOIN_MM
+    if wall_inside.lowest(0)[1] < -JOIN_MM or (not closes and wall_inside.lowest(0)[1] <= _LEAST_ROOM_MM):
         raise Fault(
             "the wall leaves no room inside",
             f"an inside radius of {wall_inside.lowest(0)[1]:.1f} mm",

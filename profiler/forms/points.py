@@ -125,9 +125,12 @@ def _smooth(p: Floats, steps: Floats, name: str) -> Curve:
     from scipy.interpolate import CubicSpline  # half a second to import, and most designs need none
 
     knots = np.concatenate([[0.0], np.cumsum(steps)])
-    if p[0, 0] < JOIN_MM:
-        # level where it meets the axis: a pot has no peak in its middle
-        slopes = CubicSpline(knots, p, bc_type=((1, [1.0, 0.0]), (2, [0.0, 0.0])))(knots, 1)
+    # level where it meets the axis: a pot has no peak in its middle
+    ends = p[0, 0] < JOIN_MM, p[-1, 0] < JOIN_MM
+    level, free = ((1, [1.0, 0.0]), (1, [-1.0, 0.0])), (2, [0.0, 0.0])
+    if any(ends):
+        kinds = tuple(way if on_axis else free for way, on_axis in zip(level, ends, strict=True))
+        slopes = CubicSpline(knots, p, bc_type=kinds)(knots, 1)
     else:
         slopes = CubicSpline(knots, p)(knots, 1)
     third = (np.diff(knots) / 3)[:, None]

@@ -72,6 +72,11 @@ class Shape:
     recess: Curve | None = None
 
     @property
+    def closes(self) -> bool:
+        """Whether it has no mouth: outside and inside both end on the axis, and `rim` runs down it."""
+        return bool(self.outside.end[0] < JOIN_MM)
+
+    @property
     def section(self) -> Section:
         """The closed outline, anticlockwise."""
         return closed(self.base, self.outside, self.rim, self.inside)
@@ -96,6 +101,8 @@ class Part:
         ribs: which sides a rib is made for: "inside", "outside".
         flat_curve: whether the waste below the blend is a straight line (kind `points`, straight).
         trimmed: whether it is thrown with waste at the foot.
+        flipped: whether it stands in the piece the other way up than it is thrown: z there is lift - z.
+        asked: its own figures where they are not the design's.
     """
 
     name: str
@@ -104,6 +111,8 @@ class Part:
     ribs: tuple[str, ...] = ("outside",)
     flat_curve: bool = False
     trimmed: bool = True
+    flipped: bool = False
+    asked: Asked | None = None
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,94 @@
+"""A vessel and its lid from one form and one `[lid]` table: they share one seat, so both follow when it changes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from ..faults import Fault
+from ..forms.shape import Asked, Part, Shape
+from .cut import Cut, CutPair, cut_apart
+from .fitted import cap_lid, flange_lid, gallery_lid
+from .seat import Seat, mouth_of, neck_of, with_ledge
+from .sizes import AnyLid, CapLid, CutLid, FlangeLid, GalleryLid, Knob
+
+_MARGIN_MM = 4.0
+"""How far the clay on the bat stands out beyond knob or crown of a lid that is thrown upside down (memory)."""
+_BLEND_SHARE = 0.8
+
+
+@dataclass(frozen=True, eq=False)
+class Paired:
+    """A jar and its lid, each in its own frame; mm of the sized state.
+
+    Attributes:
+        jar: standing on the table.
+        lid: its `lift` sets it where it is when the jar is closed.
+        whole: the closed form both were thrown as, for a cut lid.
+        seat: which they share, for a lid thrown by itself.
+        cut: how they were parted, for a cut lid.
+    """
+
+    jar: Part
+    lid: Part
+    whole: Part | None = None
+    seat: Seat | None = None
+    cut: CutPair | None = None
+
+
+def paired(part: Part, lid: AnyLid, asked: Asked) -> Paired:
+    """The pair that a form's part makes with a lid.
+
+    Raises:
+        Fault: the form cannot carry that lid, or the lid does not fit.
+    """
+    shape = part.shape
+    if isinstance(lid, CutLid):
+        if not shape.closes:
+            raise Fault(
+                "a lid can be cut from a closed form only",
+                "a form with a mouth",
+                'kind = "closed", or points whose outside and inside both end on the axis',
+                "lid.kind",
+            )
+        made = cut_apart(shape, Cut(lid.height, lid.angle, lid.slope, lid.gap, lid.edge))
+        jar = Part("jar", made.jar, ribs=(), trimmed=False)
+        top = Part("lid", made.lid, lift=made.lid_lift, ribs=(), trimmed=False)
+        return Paired(jar, top, whole=replace(part, name="jar"), cut=made)
+    if shape.closes:
+        raise Fault("a closed form has no mouth for a lid of its own", f'kind = "{lid.kind}"', '"cut"', "lid.kind")
+    if isinstance(lid, GalleryLid):
+        shape, seat = with_ledge(shape, lid)
+        made_lid, rests = gallery_lid(lid, seat)
+    elif isinstance(lid, FlangeLid):
+        seat = mouth_of(shape, lid)
+        made_lid, rests = flange_lid(lid, seat)
+    else:
+        seat = neck_of(shape, lid)
+        made_lid, rests = cap_lid(lid, seat)
+    jar = replace(part, name="jar", shape=shape)
+    top = Part(
+        "lid",
+        made_lid,
+        lift=seat.rests_at + rests,
+        ribs=("inside",),
+        flipped=True,
+        asked=_lids_own(asked, lid, made_lid),
+    )
+    return Paired(jar, top, seat=seat)
+
+
+def _lids_own(asked: Asked, lid: GalleryLid | FlangeLid | CapLid, shape: Shape) -> Asked:
+    """The figures of the lid as it is thrown: its knob or crown is its foot, trimmed from what stands on the bat."""
+    knob: Knob | None = lid.knob
+    level = 0.0 if knob is None else knob.height
+    across = shape.foot_diameter if knob is None else knob.diameter
+    return replace(
+        asked,
+        floor=lid.thickness + level,
+        ring=replace(asked.ring, outer_diameter=across, depth=0.0, inner_diameter=None),
+        base_diameter=across + 2 * _MARGIN_MM,
+        blend_height=level + _BLEND_SHARE * max(lid.rise, lid.edge_thickness),
+        blend_given=True,
+        extra_wall=0.0,
+        skim=asked.skim or 1.0,
+    )

@@ -1,0 +1,148 @@
+"""The seat a jar and its lid share, and the jar's side of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..faults import Fault
+from ..forms.shape import Shape
+from ..geometry.curve import Curve, line
+from ..geometry.fillet import NoRoomError, rounded
+from .sizes import CapLid, FlangeLid, GalleryLid
+
+_LIP_MM = 1.0
+_CORNER_MM = 0.8
+
+
+@dataclass(frozen=True)
+class Seat:
+    """Where a lid is held, mm of the sized state.
+
+    Attributes:
+        jar_radius: of the jar where it holds the lid from the side: the narrowest (cap: the widest) place there.
+        lid_radius: of the lid there.
+        rests_at: height of the face the lid rests on, from the table.
+        depth: how far lid and jar stand beside each other.
+        rests_from: inner radius of where the lid rests.
+        rests_to: outer radius of where the lid rests.
+    """
+
+    jar_radius: float
+    lid_radius: float
+    rests_at: float
+    depth: float
+    rests_from: float
+    rests_to: float
+
+    @property
+    def clearance(self) -> float:
+        """Play per side, mm."""
+        return abs(self.jar_radius - self.lid_radius)
+
+
+def with_ledge(jar: Shape, lid: GalleryLid) -> tuple[Shape, Seat]:
+    """The jar with a ledge inside its mouth, and the seat over it.
+
+    The wall over the ledge stays as it is; the ledge stands in from its narrowest place, its underside slopes
+    back to the wall at 45 degrees, which holds while it is thrown.
+
+    Raises:
+        Fault: there is no room for the ledge.
+    """
+    top = jar.rim.highest(1)[1]
+    level, wall = top - lid.ledge_depth, jar.inside
+    above = wall.crossings(1, level)
+    if len(above) != 1 or level <= wall.start[1]:
+        raise Fault(
+            "the ledge lies too deep for the jar", f"{lid.ledge_depth:.1f} mm", "a higher one", "lid.ledge_depth"
+        )
+    upper = wall.part(float(above[0]), float(len(wall)))
+    seat = min(upper.lowest(0)[1], jar.rim.end[0])
+    lip = seat - lid.ledge_width
+    if lip < 5.0:
+        raise Fault(
+            "the ledge closes the mouth", f"{lid.ledge_width:.1f} mm wide", "a narrower one", "lid.ledge_width"
+        )
+    under = level - lid.ledge_thickness
+    # down the slope of 45 degrees until it meets the wall
+    reach = 2 * float(wall.highest(0)[1])
+    slope = line([lip, under], [lip + reach, under - reach])
+    meets = _first_meeting(wall, slope)
+    if meets is None:
+        raise Fault(
+            "the underside of the ledge does not meet the wall over the floor",
+            f"ledge {lid.ledge_width:.1f} wide, {lid.ledge_thickness:.1f} mm thick",
+            "a smaller ledge or a higher jar",
+            "lid.ledge_width",
+        )
+    lower = wall.part(0.0, meets)
+    try:
+        inside = rounded(
+            [
+                lower,
+                line(lower.end, [lip, under]),
+                line([lip, under], [lip, level]),
+                line([lip, level], upper.start),
+                upper,
+            ],
+            [2.0, _LIP_MM, _LIP_MM, _CORNER_MM],
+        )
+    except NoRoomError as trouble:
+        raise Fault(
+            "the ledge is too small for its rounded edges",
+            f"{lid.ledge_width:.1f} wide, {lid.ledge_thickness:.1f} mm thick",
+            f"at least {4 * _LIP_MM:g} mm of both",
+            "lid.ledge_width",
+        ) from trouble
+    seated = Seat(seat, seat - lid.clearance, level, lid.ledge_depth, lip + _LIP_MM, seat - lid.clearance)
+    return replace(jar, inside=inside), seated
+
+
+def mouth_of(jar: Shape, lid: FlangeLid) -> Seat:
+    """The seat of a lid that rests on the rim, its collar in the mouth.
+
+    Raises:
+        Fault: the mouth is too narrow or too low for the collar.
+    """
+    place, top = jar.rim.highest(1)
+    over = jar.inside + jar.rim.part(place, float(len(jar.rim))).reversed()
+    upper = _top_part(over, top - lid.collar_depth - lid.clearance, "lid.collar_depth")
+    mouth = upper.lowest(0)[1]
+    outer = jar.rim_diameter / 2 + lid.overhang
+    return Seat(mouth, mouth - lid.clearance, top, lid.collar_depth, float(jar.rim.at(place)[0]), outer)
+
+
+def neck_of(jar: Shape, lid: CapLid) -> Seat:
+    """The seat of a lid that comes down over the neck and rests on the rim.
+
+    Raises:
+        Fault: the neck is lower than the skirt.
+    """
+    place, top = jar.rim.highest(1)
+    over = jar.outside + jar.rim.part(0.0, place)
+    upper = _top_part(over, top - lid.skirt_depth - lid.clearance, "lid.skirt_depth")
+    neck = upper.highest(0)[1]
+    return Seat(neck, neck + lid.clearance, top, lid.skirt_depth, 0.0, float(jar.rim.at(place)[0]))
+
+
+def _top_part(curve: Curve, level: float, field: str) -> Curve:
+    places = curve.crossings(1, level)
+    if not len(places):
+        raise Fault(
+            "the lid reaches further down than the jar is high",
+            f"to a height of {level:.1f} mm",
+            "a shorter reach",
+            field,
+        )
+    return curve.part(float(places[-1]), float(len(curve)))
+
+
+def _first_meeting(wall: Curve, slope: Curve) -> float | None:
+    """The highest place of the wall on the slope's line, below its start; None if nowhere."""
+    # on r + z = the line's own sum: a crossing of the sheared curve
+    total = float(slope.start.sum())
+    sheared = Curve(wall.cubics @ np.array([[1.0, 0.0], [1.0, 1.0]]))
+    places = [u for u in sheared.crossings(0, total) if wall.at(u)[1] < slope.start[1]]
+    return float(max(places)) if places else None

@@ -1,0 +1,128 @@
+"""The notch itself: how deep the handle needs it, what it takes off the clay, and what the jar still holds."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import numpy as np
+
+from ..faults import Fault
+from ..geometry.curve import Curve, Floats, bernstein, bernstein_slope
+from ..geometry.section import Section, volume_below
+from .jar import Jar
+from .measured import Spoon
+from .rest import at_rest
+
+_ENOUGH = 1e-12
+_MOST_HALVINGS = 8
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
+_DEPTH_MM = 1e-4
+_MOST_ROUNDS = 40
+
+
+def depth_for(handle_thickness: float, angle_deg: float, wall: float, clearance: float) -> float:
+    """Depth over the notch's floor that a handle lying through the wall takes, mm: t tan θ + h/cos θ + clearance.
+
+    Args:
+        handle_thickness: h, mm.
+        angle_deg: θ, of the handle, from horizontal, under 90.
+        wall: t, its thickness along the notch's floor, mm.
+        clearance: over the handle, measured upright, mm.
+
+    >>> round(depth_for(2.0, 45.0, 4.0, 1.0), 6)
+    7.828427
+    """
+    angle = math.radians(angle_deg)
+    return wall * math.tan(angle) + handle_thickness / math.cos(angle) + clearance
+
+
+def fitting_depth(jar: Jar, spoon: Spoon, clearance: float) -> float:
+    """The depth, fired, at which the notch is just as deep as the spoon that lies in it needs, mm, to 1e-4.
+
+    A deeper notch lets the handle lie flatter, which needs less. By how much less is about (wall + thickness)/(width
+    inside) of the change, a small share, so asking again and again with the depth last needed settles soon.
+
+    Raises:
+        Fault: even the deepest notch the jar may have is not enough; otherwise as `at_rest`.
+    """
+    deepest = jar.deepest_notch_mm
+    depth, needed = 0.0, 0.0
+    for _ in range(_MOST_ROUNDS):
+        angle = at_rest(jar, spoon, depth).angle_deg
+        needed = depth_for(spoon.handle_thickness, angle, jar.notched(depth).wall_mm, clearance)
+        if abs(needed - depth) <= _DEPTH_MM:
+            break
+        if needed > deepest and depth == deepest:
+            raise Fault(
+                "no notch is deep enough for the handle as it lies in this jar",
+                f"{deepest:.1f} mm at most, {needed:.1f} mm needed",
+                "a wider or lower jar, or a thinner handle",
+                "notch.depth",
+            )
+        depth = min(needed, deepest)
+    return max(depth, needed)
+
+
+def taken_from_jar_mm3(section: Section, width: float, level: float) -> float:
+    """Clay that a notch takes off the rim of a jar, mm³: all of the near wall above a level.
+
+    The notch has upright, parallel sides a chord's width apart, so at radius r it takes the angle 2 asin(w/2r) out of
+    the turn: V = ∬ 2 r asin(w/2r) dA = ∮ F dz with F(r) = r² asin(k/r) + k √(r² - k²), k = w/2. Good to 1e-12.
+
+    Args:
+        section: of the jar, in the state that width and level are in, mm.
+        width: of the notch, a chord.
+        level: of the notch's floor.
+
+    Raises:
+        Fault: the notch is wider than the clay it is cut into.
+    """
+    return _taken(section.outline, width, level, 1.0)
+
+
+def taken_from_lid_mm3(section: Section, width: float, level: float) -> float:
+    """Clay that a notch takes off the edge of a lid, mm³: all of it below a level; otherwise as for a jar."""
+    return _taken(section.outline, width, level, -1.0)
+
+
+def capacity_mm3(jar: Jar, depth: float) -> float:
+    """What the jar holds to the notch's floor, `depth` under the rim, mm³: it runs over there."""
+    return volume_below(jar.inside, jar.rim_mm - depth)
+
+
+def _taken(outline: Curve, width: float, level: float, side: float) -> float:
+    half = width / 2
+    cuts = np.concatenate([[0.0], outline.crossings(1, level), [float(len(outline))]])
+    total = 0.0
+    for first, last in pairwise(cuts):
+        if last - first < 1e-9 or side * (outline.at((first + last) / 2)[1] - level) < 0:
+            continue
+        beyond = outline.part(float(first), float(last))
+        narrow = beyond.lowest(0)[1]
+        if narrow < half:
+            raise Fault(
+                "the notch is wider than the clay it is cut into",
+                f"{width:.1f} mm",
+                f"less than {2 * narrow:.1f} mm",
+                "notch.cutters",
+            )
+        total += _swept(beyond.cubics, half)
+    return total
+
+
+def _swept(cubics: Floats, half: float) -> float:
+    """∫ F(r) dz along the cubics, each cut into twice as many pieces until that changes nothing."""
+    before = math.inf
+    for halvings in range(_MOST_HALVINGS):
+        pieces = 2**halvings
+        t = (np.arange(pieces)[:, None] + (_NODES + 1) / 2).ravel() / pieces
+        weights = np.tile(_WEIGHTS / 2, pieces) / pieces
+        r = np.maximum(np.einsum("gk,nk->ng", bernstein(t), cubics[:, :, 0]), half)
+        dz = np.einsum("gk,nk->ng", bernstein_slope(t), cubics[:, :, 1])
+        swept = (r**2 * np.arcsin(half / r) + half * np.sqrt(r**2 - half**2)) * dz
+        now = float((swept @ weights).sum())
+        if abs(now - before) <= _ENOUGH * abs(now):
+            break
+        before = now
+    return now

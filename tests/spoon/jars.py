@@ -1,0 +1,65 @@
+"""Jars for the spoon's tests, fired: plain ones worked by hand, the demo's, and all of them as polygons."""
+
+from __future__ import annotations
+
+import numpy as np
+from shapely import Polygon, affinity, box
+
+from profiler.clay.states import State
+from profiler.geometry.curve import line, polyline
+from profiler.geometry.section import Section
+from profiler.spoon.jar import Jar
+from profiler.spoon.measured import Spoon
+from tests.pieces import ROOT, demo_piece
+
+JAM_SPOON = Spoon(length=135, handle_width=8, handle_thickness=2, bowl_length=42, bowl_width=30)
+LADLE = Spoon(length=260, handle_width=12, handle_thickness=3, bowl_length=70, bowl_width=50)
+
+
+def cylinder(radius: float, height: float, wall: float = 4.0, floor: float = 5.0) -> Jar:
+    """A jar with an upright wall, a level floor, a level rim and sharp corners; radius is the inside's."""
+    inside = polyline([[0, floor], [radius, floor], [radius, height]])
+    outside = polyline([[0, 0], [radius + wall, 0], [radius + wall, height], [radius, height]])
+    return Jar(Section(outside + inside.reversed() + line([0, floor], [0, 0])), inside)
+
+
+def funnel() -> Jar:
+    """A jar whose lid was cut from it: the wall leans in, the joint falls from its outer to its inner edge."""
+    inside = polyline([[0, 5], [40, 5], [42, 60], [34, 84], [38.5, 88.5]])
+    outside = polyline([[0, 0], [46, 0], [46.5, 60], [38.5, 88.5]])
+    return Jar(Section(outside + inside.reversed() + line([0, 5], [0, 0])), inside)
+
+
+def demo(stem: str) -> Jar:
+    """The body of a demo design, fired."""
+    piece = demo_piece(ROOT / "designs_demo" / f"{stem}.toml")
+    scale = piece.scale(State.FIRED)
+    return Jar(piece.parts[0].section.mapped(*scale), piece.parts[0].cavity.mapped(*scale))
+
+
+JARS = {
+    "cylinder": (cylinder(38, 95), JAM_SPOON, 8.0),
+    "cut lid, notch deeper than its joint": (funnel(), JAM_SPOON, 9.0),
+    "cut lid, notch shallower than its joint": (funnel(), JAM_SPOON, 3.0),
+    "jam jar": (demo("jam_jar"), JAM_SPOON, 9.0),
+    "ladle crock": (demo("ladle_crock"), LADLE, 12.0),
+    "porridge bowl": (demo("porridge_bowl"), JAM_SPOON, 6.0),
+    "porridge bowl, rim whole": (demo("porridge_bowl"), JAM_SPOON, 0.0),
+}
+
+
+def half(jar: Jar) -> Polygon:
+    """The section to the right of the axis; 40 chords to a cubic, which strays by under 0.005 mm on these jars."""
+    return Polygon(jar.section.outline.sampled(40))
+
+
+def halves(jar: Jar, depth: float) -> tuple[Polygon, Polygon]:
+    """The clay in the plane of the notch: far side, and near side less the notch."""
+    right = half(jar)
+    far = affinity.scale(right, -1, 1, origin=(0, 0))
+    return far, right.difference(box(0, jar.rim_mm - depth, 1e3, 1e3)) if depth else right
+
+
+def way(angle: float) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    """Unit vector at an angle in radians."""
+    return np.array([np.cos(angle), np.sin(angle)])
