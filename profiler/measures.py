@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from .clay.states import State
@@ -91,7 +91,7 @@ def measured_part(piece: Piece, cast: Cast, settings: Settings) -> PartMeasures:
             mass_g=piece.body.mass_g(wet * volume, state),
         )
     thrown = _thrown(piece, cast)
-    ball = thrown.mass_g / (1 - piece.asked.loss_percent / 100)
+    ball = thrown.mass_g / (1 - cast.asked.loss_percent / 100)
     fired_r, fired_z = piece.scale(State.FIRED)
     fired = section.mapped(fired_r, fired_z)
     level = fired_z * height - FILL_LINE_MM
@@ -144,40 +144,41 @@ def _thrown(piece: Piece, cast: Cast) -> ThrownMeasure:
 
 
 def joined(piece: Piece, parts: tuple[PartMeasures, ...]) -> tuple[dict[State, Measure], ThrownMeasure, Trimming]:
-    """The whole piece's numbers from its parts': what is shaped is the uppermost part's, weights add up."""
+    """The whole piece's numbers from its parts': its shape is that of what stands assembled, weights add up."""
     if len(parts) == 1:
         return parts[0].states, parts[0].thrown, parts[0].trimming
     casts = piece.parts
     by_lift = sorted(range(len(casts)), key=lambda index: casts[index].lift)
-    lower, upper = by_lift[0], by_lift[-1]
+    lower = by_lift[0]
+    # what is served in: the jar, or the dish on its stand
+    main = next(index for index, cast in enumerate(casts) if cast.holds)
+    top = max(cast.placed(cast.section.outline).highest(1)[1] for cast in casts)
     states = {}
     for state in State:
         at = [p.states[state] for p in parts]
         states[state] = Measure(
-            height_mm=piece.scale(state)[1] * casts[upper].lift + at[upper].height_mm,
-            rim_diameter_mm=at[upper].rim_diameter_mm,
+            height_mm=piece.scale(state)[1] * top,
+            rim_diameter_mm=at[main].rim_diameter_mm,
             widest_diameter_mm=max(m.widest_diameter_mm for m in at),
             foot_diameter_mm=at[lower].foot_diameter_mm,
             clay_volume_cm3=sum(m.clay_volume_cm3 for m in at),
-            capacity_ml=at[upper].capacity_ml,
+            capacity_ml=at[main].capacity_ml,
             mass_g=sum(m.mass_g for m in at),
         )
+    if piece.whole is not None:
+        return states, _thrown(piece, piece.whole), trimming(piece, piece.whole)
     thrown = [p.thrown for p in parts]
-    whole = ThrownMeasure(
-        **{
-            **asdict(thrown[upper]),
-            "clay_volume_cm3": sum(t.clay_volume_cm3 for t in thrown),
-            "mass_g": sum(t.mass_g for t in thrown),
-        }
+    whole = replace(
+        thrown[main],
+        clay_volume_cm3=sum(t.clay_volume_cm3 for t in thrown),
+        mass_g=sum(t.mass_g for t in thrown),
     )
     cuts = [p.trimming for p in parts]
-    cut = Trimming(
-        **{
-            **asdict(cuts[upper]),
-            "removed_cm3": sum(c.removed_cm3 for c in cuts),
-            "removed_g": sum(c.removed_g for c in cuts),
-            "reclaim_g": sum(c.reclaim_g for c in cuts),
-        }
+    cut = replace(
+        cuts[main],
+        removed_cm3=sum(c.removed_cm3 for c in cuts),
+        removed_g=sum(c.removed_g for c in cuts),
+        reclaim_g=sum(c.reclaim_g for c in cuts),
     )
     return states, whole, cut
 

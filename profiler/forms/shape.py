@@ -77,6 +77,11 @@ class Shape:
         return bool(self.outside.end[0] < JOIN_MM)
 
     @property
+    def solid(self) -> bool:
+        """Whether nothing is hollow but what trimming takes from below: its inside is the axis itself."""
+        return bool(self.inside.highest(0)[1] < JOIN_MM)
+
+    @property
     def section(self) -> Section:
         """The closed outline, anticlockwise."""
         return closed(self.base, self.outside, self.rim, self.inside)

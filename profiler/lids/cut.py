@@ -116,11 +116,8 @@ def cut_apart(shape: Shape, cut: Cut) -> CutPair:
     level = float(seen["outside"].at(place)[1])
     outer = _gap_edges(seen["outside"], place, level, cut.gap / 2)
     inner = _gap_edges(seen["inside"], exit_place, level, cut.gap / 2)
-    if (
-        outer is None
-        or inner is None
-        or not all(_straight_across(seen, *ends) for ends in zip(outer, inner, strict=True))
-    ):
+    across = outer and inner and all(_straight_across(seen, *ends) for ends in zip(outer, inner, strict=True))
+    if not (outer and inner and across):
         raise Fault(
             "the gap is wider than there is wall to cut",
             f"{cut.gap:.1f} mm at height {cut.height:.1f} mm",
@@ -134,9 +131,9 @@ def _parted(
     shape: Shape, cut: Cut, middle: tuple[float, float], outer: tuple[float, float], inner: tuple[float, float]
 ) -> CutPair:
     """The pair, from places on outside and inside: of the middle line, and below and above the gap."""
-    jar_outside, jar_inside = shape.outside.part(0.0, outer[0]), shape.inside.part(0.0, inner[0])
     if outer[0] <= shape.wall_start:
-        raise Fault("the cut is in the foot", f"{cut.height:.1f} mm", _heights(shape), "lid.height")
+        raise Fault("the gap reaches into the foot", f"{cut.height:.1f} mm", _heights(shape), "lid.height")
+    jar_outside, jar_inside = shape.outside.part(0.0, outer[0]), shape.inside.part(0.0, inner[0])
     if jar_inside.end[1] <= jar_inside.start[1] + JOIN_MM:
         raise Fault(
             "the knife comes out through the floor, so the jar has no wall",
@@ -234,7 +231,8 @@ def _cut_place(shape: Shape, cut: Cut) -> float:
     """Where on the outside the middle of the gap starts: on the one wall that climbs past that height."""
     outside, top = shape.outside, shape.outside.highest(1)[1]
     found = outside.crossings(1, cut.height)
-    climbing = [float(u) for u in found if cut.height < top - JOIN_MM and outside.direction(u)[1] > _LEVEL]
+    wall = [float(u) for u in found if u > shape.wall_start] if cut.height < top - JOIN_MM else []
+    climbing = [u for u in wall if outside.direction(u)[1] > _LEVEL]
     if len(climbing) > 1:
         where = " and ".join(f"{float(outside.at(u)[0]):.1f}" for u in climbing)
         raise Fault(
@@ -244,7 +242,7 @@ def _cut_place(shape: Shape, cut: Cut) -> float:
             "lid.height",
         )
     if not climbing:
-        what = "the cut is above the top" if cut.height >= top - JOIN_MM else "the cut is below the foot"
+        what = "the cut is above the top" if cut.height >= top - JOIN_MM else "the cut is in or below the foot"
         raise Fault(what, f"{cut.height:.1f} mm", _heights(shape), "lid.height")
     return _settled(climbing[0])
 
@@ -277,11 +275,11 @@ def _exit_place(shape: Shape, cut: Cut, seen: dict[str, Curve], place: float) ->
     """
     enters = bool(seen["outside"].slope(place)[1] > 0)
     met = _met(seen, place) if enters else None
-    if met is not None and met.curve == "inside":
+    if met is not None and met.curve == "inside" and 0 < _settled(met.place) < len(shape.inside):
         return _settled(met.place)
     if not enters:
         what = "the knife lies along the outside and never goes into the clay"
-    elif met is None:
+    elif met is None or met.curve == "inside":
         what = "the knife never comes out of the clay: its way ends on the axis"
     else:
         r, z = {"base": shape.base, "outside": shape.outside}[met.curve].at(met.place)
@@ -295,12 +293,14 @@ def _exit_place(shape: Shape, cut: Cut, seen: dict[str, Curve], place: float) ->
 
 
 def _gap_edges(curve: Curve, middle: float, level: float, half: float) -> tuple[float, float] | None:
-    """The places below and above the middle where a curve, seen turned, leaves the gap; None if it never does."""
+    """The places below and above the middle where a curve, seen turned, leaves the gap; None if it does not."""
     below = [u for u in curve.crossings(1, level - half) if u <= middle + _SAME_PLACE]
     above = [u for u in curve.crossings(1, level + half) if u >= middle - _SAME_PLACE]
     if not below or not above:
         return None
     first, last = _settled(float(below[-1])), _settled(float(above[0]))
+    if first <= 0 or last >= len(curve):
+        return None
     if first < last:
         inside_gap = curve.part(first, last)
         if inside_gap.lowest(1)[1] < level - half - JOIN_MM or inside_gap.highest(1)[1] > level + half + JOIN_MM:

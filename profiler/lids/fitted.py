@@ -18,6 +18,8 @@ from .sizes import CapLid, FlangeLid, GalleryLid
 _EDGE_MM = 1.5
 _INSIDE_MM = 3.0
 _LEAST_ROOM_MM = 6.0
+_STANDS_MM = 1e-3
+"""What of an underside is so near its lowest place touches the table."""
 
 
 def gallery_lid(lid: GalleryLid, seat: Seat) -> tuple[Shape, float]:
@@ -160,4 +162,30 @@ def _shape(top: Crown, outside: Curve, rim: Curve, inside: Curve, radius: float)
         rim_diameter=2 * radius,
         foot_diameter=2 * float(top.base.end[0]),
         stands_on=top.stands_on,
+    )
+
+
+def right_way_up(lid: Shape) -> Shape:
+    """The same lid for one that is thrown with its knob up: all clay inside at first, its underside trimmed out.
+
+    Its base is the underside, from the axis out; its outside goes from the edge up to the knob, its rim over the
+    knob to the axis, and its inside is the axis itself.
+    """
+    top = lid.section.outline.highest(1)[1]
+
+    def over(curve: Curve) -> Curve:
+        return curve.mapped(1.0, -1.0).moved(0.0, top)
+
+    base = over(lid.inside + lid.rim.reversed())
+    rim = over(lid.base.reversed())
+    touching = [base.at(u)[0] for u in (base.lowest(1)[0], *base.crossings(1, _STANDS_MM))]
+    return Shape(
+        base=base,
+        outside=over(lid.outside.reversed()),
+        rim=rim,
+        inside=line(base.start, rim.end),
+        wall_start=0.0,
+        rim_diameter=lid.rim_diameter,
+        foot_diameter=2 * float(max(touching)),
+        stands_on=float(max(touching)),
     )

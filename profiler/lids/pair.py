@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from ..faults import Fault
-from ..forms.shape import Asked, Part, Shape
+from ..forms.shape import Asked, Part
 from .cut import Cut, CutPair, cut_apart
-from .fitted import cap_lid, flange_lid, gallery_lid
+from .fitted import cap_lid, flange_lid, gallery_lid, right_way_up
 from .seat import Seat, mouth_of, neck_of, with_ledge
-from .sizes import AnyLid, CapLid, CutLid, FlangeLid, GalleryLid, Knob
+from .sizes import AnyLid, CapLid, CutLid, FlangeLid, GalleryLid
 
 _MARGIN_MM = 4.0
 """How far the clay on the bat stands out beyond knob or crown of a lid that is thrown upside down (memory)."""
@@ -66,28 +66,34 @@ def paired(part: Part, lid: AnyLid, asked: Asked) -> Paired:
         seat = neck_of(shape, lid)
         made_lid, rests = cap_lid(lid, seat)
     jar = replace(part, name="jar", shape=shape)
-    top = Part(
-        "lid",
-        made_lid,
-        lift=seat.rests_at + rests,
-        ribs=("inside",),
-        flipped=True,
-        asked=_lids_own(asked, lid, made_lid),
-    )
+    if lid.thrown == "right_way_up":
+        upright = right_way_up(made_lid)
+        lift = seat.rests_at + rests - made_lid.section.outline.highest(1)[1]
+        own = _lids_own(asked, lid, made_lid.rim_diameter, seat.rests_at - lift + 0.6 * lid.edge_thickness)
+        top = Part("lid", upright, lift=lift, ribs=("outside",), asked=own)
+        return Paired(jar, top, seat=seat)
+    level = 0.0 if lid.knob is None else lid.knob.height
+    own = _lids_own(asked, lid, made_lid.foot_diameter, level + _BLEND_SHARE * max(lid.rise, lid.edge_thickness))
+    top = Part("lid", made_lid, lift=seat.rests_at + rests, ribs=("inside",), flipped=True, asked=own)
     return Paired(jar, top, seat=seat)
 
 
-def _lids_own(asked: Asked, lid: GalleryLid | FlangeLid | CapLid, shape: Shape) -> Asked:
-    """The figures of the lid as it is thrown: its knob or crown is its foot, trimmed from what stands on the bat."""
-    knob: Knob | None = lid.knob
-    level = 0.0 if knob is None else knob.height
-    across = shape.foot_diameter if knob is None else knob.diameter
+def _lids_own(asked: Asked, lid: GalleryLid | FlangeLid | CapLid, across: float, blend: float) -> Asked:
+    """The figures of the lid as it is thrown.
+
+    Args:
+        asked: the design's.
+        lid: the table.
+        across: width of what is left of it at the bat, mm.
+        blend: height from the finished foot where the outside is thrown as it stays, mm.
+    """
+    level = 0.0 if lid.knob is None else lid.knob.height
     return replace(
         asked,
         floor=lid.thickness + level,
         ring=replace(asked.ring, outer_diameter=across, depth=0.0, inner_diameter=None),
         base_diameter=across + 2 * _MARGIN_MM,
-        blend_height=level + _BLEND_SHARE * max(lid.rise, lid.edge_thickness),
+        blend_height=blend,
         blend_given=True,
         extra_wall=0.0,
         skim=asked.skim or 1.0,

@@ -41,7 +41,8 @@ def fitting_depth(jar: Jar, spoon: Spoon, clearance: float) -> float:
     """The depth, fired, at which the notch is just as deep as the spoon that lies in it needs, mm, to 1e-4.
 
     A deeper notch lets the handle lie flatter, which needs less. By how much less is about (wall + thickness)/(width
-    inside) of the change, a small share, so asking again and again with the depth last needed settles soon.
+    inside) of the change, a small share, so asking again and again with the depth last needed settles soon. Of no use
+    for a spoon that tips out or falls in: see `Rest`.
 
     Raises:
         Fault: even the deepest notch the jar may have is not enough; otherwise as `at_rest`.
@@ -68,7 +69,7 @@ def taken_from_jar_mm3(section: Section, width: float, level: float) -> float:
     """Clay that a notch takes off the rim of a jar, mm³: all of the near wall above a level.
 
     The notch has upright, parallel sides a chord's width apart, so at radius r it takes the angle 2 asin(w/2r) out of
-    the turn: V = ∬ 2 r asin(w/2r) dA = ∮ F dz with F(r) = r² asin(k/r) + k √(r² - k²), k = w/2. Good to 1e-12.
+    the turn: V = ∬ 2 r asin(w/2r) dA = ∮ F dz with F(r) = r² asin(k/r) + k √(r² - k²), k = w/2. Good to 1e-9.
 
     Args:
         section: of the jar, in the state that width and level are in, mm.

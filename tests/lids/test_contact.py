@@ -85,6 +85,21 @@ def test_sharp_edges_in_a_leaning_wall(lean: float, angle: float, slope: Slope) 
     assert found.angle == pytest.approx(angle, abs=HAND)
 
 
+@pytest.mark.parametrize(("slope", "finer"), [("inward_down", 35), ("inward_up", 55)])
+def test_each_end_loses_its_own_rounding(slope: Slope, finer: float) -> None:
+    # Upright outside, an inside that climbs at 80 degrees. Finer of the two corners outside: 45 degrees. Inside it is
+    # the plug's, 80 - 45 between joint and wall going up, or the jar's under a cap, 100 - 45 going down.
+    inside = polyline([(0, 5), (40 - 45 * tan(radians(10)), 5), (40 + 44 * tan(radians(10)), 94), (0, 94)])
+    shape = leaning(0, 5)
+    shape = replace(shape, inside=inside, rim=line(shape.outside.end, inside.end))
+    pair = cut_apart(shape, Cut(50, 45, slope, 0.0, 0.5))
+    found = contact_of(pair)
+    outer, inner = 0.5 / tan(radians(22.5)), 0.5 / tan(radians(finer / 2))
+    assert found.outer_edge == pytest.approx(outer, abs=HAND)
+    assert found.inner_edge == pytest.approx(inner, abs=HAND)
+    assert found.contact_mm == pytest.approx(pair.way_through_mm - outer - inner, abs=HAND)
+
+
 STEP = 1e-6
 """mm: as near as the lid is let down, and how near two edges count as touching."""
 

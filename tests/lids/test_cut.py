@@ -326,6 +326,9 @@ CHAMFERED = replace(
     closed_form(polyline([(41, 0), (45, 4), (45, 100), (0, 100)]), polyline([(0, 5), (41, 5), (41, 94), (0, 94)])),
     wall_start=1.0,
 )
+WELLED = closed_form(  # solid but for a well down the axis, whose bottom the line from (45, 60) meets at 45 degrees
+    polyline([(45, 0), (45, 100), (0, 100)]), polyline([(0, 15), (1, 40), (1, 94), (0, 94)])
+)
 OPEN = replace(CYLINDER, outside=CYLINDER.outside.part(0, 1), inside=CYLINDER.inside.part(0, 2))
 
 
@@ -334,12 +337,15 @@ OPEN = replace(CYLINDER, outside=CYLINDER.outside.part(0, 1), inside=CYLINDER.in
     [
         (CYLINDER, {"height": 120}, "lid.height", "above the top"),
         (CYLINDER, {"height": 100}, "lid.height", "above the top"),
-        (CYLINDER, {"height": -2}, "lid.height", "below the foot"),
+        (CYLINDER, {"height": -2}, "lid.height", "in or below the foot"),
         (CYLINDER, {"height": 3}, "lid.height", "under the foot"),
         (CYLINDER, {"height": 3, "angle": 0}, "lid.height", "ends on the axis"),
         (CYLINDER, {"height": 97, "angle": 0}, "lid.height", "ends on the axis"),
         (CYLINDER, {"height": 0.5, "angle": 45, "slope": "inward_up", "gap": 0}, "lid.height", "through the floor"),
-        (CHAMFERED, {"height": 3, "slope": "inward_up", "gap": 0.5}, "lid.height", "in the foot"),
+        (CYLINDER, {"height": 0, "gap": 0}, "lid.height", "in or below the foot"),
+        (CHAMFERED, {"height": 3, "slope": "inward_up", "gap": 0}, "lid.height", "in or below the foot"),
+        (CHAMFERED, {"height": 4.3, "slope": "inward_up"}, "lid.height", "reaches into the foot"),
+        (WELLED, {"angle": 45, "gap": 0}, "lid.angle", "ends on the axis"),
         (RIDGED, {}, "lid.height", "more than once"),
         (CYLINDER, {"height": nan}, "lid.height", "not a number"),
         (CYLINDER, {"angle": 90}, "lid.angle", "held at"),
@@ -351,6 +357,7 @@ OPEN = replace(CYLINDER, outside=CYLINDER.outside.part(0, 1), inside=CYLINDER.in
         (dome(0.55), {"height": 88, "slope": "inward_up"}, "lid.angle", "on the outside again"),
         (CYLINDER, {"gap": 130}, "lid.gap", "wider than there is wall"),
         (CYLINDER, {"height": 9, "gap": 3}, "lid.gap", "wider than there is wall"),
+        (WELLED, {"height": 61, "angle": 45, "gap": sqrt(2)}, "lid.gap", "wider than there is wall"),
         (CYLINDER, {"gap": -1}, "lid.gap", "below nought"),
         (CYLINDER, {"edge": -0.5}, "lid.edge", "below nought"),
         (CYLINDER, {"slope": "sideways"}, "lid.slope", "unknown slope"),

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from math import acos, pi, sqrt
+from math import acos, asin, pi, sqrt
 
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely import Polygon
+from scipy.integrate import quad
+from shapely.geometry.base import BaseGeometry
 
 from profiler.faults import Fault
 from profiler.geometry.curve import polyline
@@ -45,7 +46,16 @@ def test_a_lid_is_cut_from_below() -> None:
     assert taken_from_lid_mm3(Section(skirt), 9, 5.0) == pytest.approx(exact, rel=1e-9)
 
 
-def _sampled(section: Polygon, width: float, level: float) -> float:
+def test_clay_that_begins_just_beside_the_notch() -> None:
+    # a wedge from r = 10.02 (the notch's half is 10) to 40, where the angle taken changes fastest; its height at r is
+    # r - 10.02, and the angle at r is 2 asin(10/r)
+    wedge = Section(polyline([[10.02, 0], [40, 0], [40, 29.98], [10.02, 0]]))
+    exact, within = quad(lambda r: (r - 10.02) * 2 * r * asin(10 / r), 10.02, 40, epsabs=0, epsrel=1e-11)
+    assert within < 1e-6
+    assert taken_from_jar_mm3(wedge, 20.0, -1.0) == pytest.approx(exact, rel=1e-9)
+
+
+def _sampled(section: BaseGeometry, width: float, level: float) -> float:
     """The same volume by counting: points of a box that lie in the turned section, on the side of the notch."""
     right, top = section.bounds[2], section.bounds[3]
     counts = (24, 300, 300)

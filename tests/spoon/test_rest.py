@@ -20,7 +20,7 @@ from profiler.spoon.jar import Jar
 from profiler.spoon.measured import Spoon
 from profiler.spoon.notch import depth_for, fitting_depth
 from profiler.spoon.rest import Rest, at_rest, upright_gap
-from tests.spoon.jars import JAM_SPOON, JARS, cylinder, halves, way
+from tests.spoon.jars import CHORDS_MM, JAM_SPOON, JARS, PEAKED, cylinder, halves, way
 
 _PLACE_MM = 1e-3
 """The program takes the clay as points 0.1 mm apart, between which a bowl of 20 mm radius sinks 6e-5 mm; the angle
@@ -63,8 +63,8 @@ def test_in_a_plain_cylinder_it_lies_as_trigonometry_says(radius: float, height:
 
 
 def test_a_round_bowl_in_a_round_pot_lies_at_the_bottom() -> None:
-    # inside a half sphere of 60 mm the bowl (radius 20) keeps to a circle of 40 mm about the sphere's centre. Where on
-    # it the weight is lowest is found from z = -40 cos φ + ahead·sin θ along the one freedom left, by a plain scan.
+    # inside a half sphere of 60 mm the bowl (radius 20) keeps to a circle of 40 mm about the sphere's centre.
+    # Where on it the weight is lowest is found along the one freedom left, φ, by a plain scan.
     angles = np.linspace(0, np.pi / 2, 61)
     inside = polyline(np.stack([60 * np.sin(angles), 65 - 60 * np.cos(angles)], axis=1))
     outside = polyline([[0, 0], [64, 0], [64, 65], [60, 65]])
@@ -98,11 +98,11 @@ def _searched(jar: Jar, spoon: Spoon, depth: float) -> tuple[float, float]:
     clay = shapely.union_all([far, near])
     shapely.prepare(clay)
     upper = near.intersection(box(0, (jar.rim_mm + jar.floor_mm) / 2, 1e3, 1e3))
-    # a hair of overlap is none: the polygons' chords lie up to 0.005 mm in the clay or out of it
-    body = clay.buffer(-0.006)
+    # a hair of overlap is none: the polygons' chords lie in the clay or out of it by so much
+    body = clay.buffer(-CHORDS_MM)
     shapely.prepare(body)
     best = (math.inf, 0.0)
-    lows, highs, steps, grain = 0.0, radians(88), 177, 0.5
+    lows, highs, steps, grain = 0.0, radians(88), 89, 1.0
     for _ in range(3):
         for angle in np.linspace(lows, highs, steps):
             # turned until the handle is level, it lies on the highest place of the near side
@@ -110,9 +110,9 @@ def _searched(jar: Jar, spoon: Spoon, depth: float) -> tuple[float, float]:
             across = turned.bounds[3] + spoon.handle_thickness / 2
             along = np.arange(-90, float(np.dot(way(angle), (near.bounds[2], jar.rim_mm))), grain)
             centres, handles = _placed(spoon, float(angle), across, along)
-            inside = (np.abs(centres[:, 0]) < near.bounds[2]) & (centres[:, 1] > jar.floor_mm)
+            inside = (np.abs(centres[:, 0]) < near.bounds[2]) & (centres[:, 1] > jar.inside.lowest(1)[1])
             centres, handles = centres[inside], handles[inside]
-            clear = shapely.distance(clay, shapely.points(centres)) >= spoon.bowl_length / 2 - 0.006
+            clear = shapely.distance(clay, shapely.points(centres)) >= spoon.bowl_length / 2 - CHORDS_MM
             clear[clear] = ~shapely.intersects(body, shapely.polygons(handles[clear]))
             heights = centres[clear, 1] + (spoon.balance_mm - spoon.bowl_length / 2) * sin(angle)
             if len(heights) and heights.min() < best[0]:
@@ -122,24 +122,27 @@ def _searched(jar: Jar, spoon: Spoon, depth: float) -> tuple[float, float]:
     return best
 
 
-@pytest.mark.parametrize("name", JARS)
+_SEARCHED = {**JARS, "peaked floor": PEAKED}
+
+
+@pytest.mark.parametrize("name", _SEARCHED)
 def test_no_spoon_on_a_grid_of_positions_lies_lower(name: str) -> None:
-    jar, spoon, depth = JARS[name]
+    jar, spoon, depth = _SEARCHED[name]
     height, angle = _searched(jar, spoon, depth)
     rest = at_rest(jar, spoon, depth)
-    # the grid ends at 0.5/36 mm along the handle and 0.008 degrees (0.02 mm at the bowl); the polygons allow 0.006 mm
-    # of overlap, which in a corner gains up to three times that
+    # the grid ends at 1/36 mm along the handle and 0.016 degrees (0.03 mm at the bowl); the polygons allow 0.008 mm
+    # of overlap, which in a corner gains up to three times that; in a bowl the height hardly changes with the angle
     assert rest.balance_at[1] == pytest.approx(height, abs=0.05)
     assert rest.angle_deg == pytest.approx(degrees(angle), abs=0.1 if "bowl" not in name else 0.5)
 
 
-@pytest.mark.parametrize("name", JARS)
+@pytest.mark.parametrize("name", _SEARCHED)
 def test_no_part_of_it_is_in_the_clay_and_it_touches(name: str) -> None:
-    jar, spoon, depth = JARS[name]
+    jar, spoon, depth = _SEARCHED[name]
     rest = at_rest(jar, spoon, depth)
     clay = shapely.union_all(halves(jar, depth))
     handle = _handle(rest, spoon)
-    # 0.01: chords of the polygons, 0.005 mm, and the program's points, 0.0001 mm
+    # 0.01: chords of the polygons, 0.008 mm, and the program's points, 0.0001 mm
     assert not handle.intersects(clay.buffer(-0.01))
     assert handle.distance(clay) < 0.01
     assert clay.distance(shapely.Point(rest.bowl_at)) == pytest.approx(spoon.bowl_length / 2, abs=0.01)
@@ -155,7 +158,7 @@ def _handle(rest: Rest, spoon: Spoon) -> shapely.Polygon:
 
 
 def test_in_a_cut_joint_deeper_than_the_notch_it_bears_on_the_inner_edge() -> None:
-    # the joint falls from (38.5, 88.5) to (34, 84): the inner edge, not the floor of a notch 3 mm deep, stops the handle
+    # the joint falls from (38.5, 88.5) to (34, 84): the handle meets that edge before the floor of a notch 3 mm deep
     jar, spoon, depth = JARS["cut lid, notch shallower than its joint"]
     assert at_rest(jar, spoon, depth).handle_at == pytest.approx((34.0, 84.0), abs=1e-9)
     jar, spoon, depth = JARS["cut lid, notch deeper than its joint"]
@@ -163,15 +166,16 @@ def test_in_a_cut_joint_deeper_than_the_notch_it_bears_on_the_inner_edge() -> No
 
 
 def test_a_short_spoon_falls_in() -> None:
-    _, _, to_notch = _in_corner(38, 95, 8, JAM_SPOON)
+    angle, _, to_notch = _in_corner(38, 95, 8, JAM_SPOON)
     long_enough = to_notch + JAM_SPOON.bowl_length / 2
     # measured from the bowl, so that only the handle gets shorter
     spoon = replace(JAM_SPOON, balance=45.0)
     jar = cylinder(38, 95)
     reaches = at_rest(jar, replace(spoon, length=long_enough + 0.1), 8)
     assert not reaches.falls_in
-    # it ends in the notch, 4 mm of wall from the outside
-    assert -4 / cos(radians(reaches.angle_deg)) < reaches.sticks_out_mm < 0
+    # it ends in the notch: the wall (4 mm) is still ahead, and the middle line, 1 mm over the edge, is 1·tan θ behind
+    lacks = 4 / cos(angle) + tan(angle) - 0.1
+    assert reaches.sticks_out_mm == pytest.approx(-lacks, abs=5 * _PLACE_MM)
     assert at_rest(jar, replace(spoon, length=long_enough - 0.1), 8).falls_in
 
 
@@ -185,7 +189,8 @@ def test_a_spoon_longer_than_sense_tips_out() -> None:
     assert not stays.tips_out
     assert tips.tips_out
     assert stays.overhang_mm == pytest.approx(-0.5 * cos(angle), abs=0.01)
-    assert tips.overhang_mm == pytest.approx(0.5 * cos(angle), abs=0.01)
+    # on its way out it may already have slid up the far wall, so that more of it is outside
+    assert tips.overhang_mm >= 0.5 * cos(angle) - 0.01
 
 
 def test_a_bowl_too_wide_or_too_long_for_the_jar_says_so() -> None:
@@ -198,7 +203,7 @@ def test_a_bowl_too_wide_or_too_long_for_the_jar_says_so() -> None:
 
 
 def test_a_notch_below_the_upper_half_is_refused() -> None:
-    with pytest.raises(Fault, match="notch.depth"):
+    with pytest.raises(Fault, match=r"notch\.depth"):
         at_rest(cylinder(38, 95), JAM_SPOON, 60)
 
 
@@ -292,7 +297,7 @@ def test_the_fitting_depth_closes_a_flat_lid() -> None:
 
 
 def test_a_handle_no_notch_is_deep_enough_for() -> None:
-    # a pencil of a jar: the spoon stands almost upright in it, and a thick wall asks for more than there is
+    # through a wall of 40 mm the handle rises by more than half of what the jar is deep
     with pytest.raises(Fault) as caught:
-        fitting_depth(cylinder(24, 130, wall=15), replace(JAM_SPOON, bowl_width=20, length=200), 1.0)
+        fitting_depth(cylinder(24, 130, wall=40), replace(JAM_SPOON, bowl_width=20, balance=50.0), 1.0)
     assert caught.value.field == "notch.depth"
