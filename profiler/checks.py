@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import StrEnum
-
+from .check import Check, Level
 from .clay.states import State
 from .lengths import mm
-from .measures import Measures, PartMeasures
+from .lid_checks import of_food, of_lid, of_spoon
+from .measures import FinishedPart, Measures
 from .piece import Cast, Piece
 from .trimming import shortage
+
+__all__ = ["Check", "Level", "checked", "turns_on_its_rim"]
 
 _BREAKS_THROUGH_MM = 1.0  # a floor thinner than this does not survive the turning tool (memory)
 _THIN_MM = 2.5  # fired mug wall, Clayart subject 76833
@@ -18,42 +19,19 @@ _TIPS_DEG = 15.0  # leans less than this before it falls: about the slope of a t
 _WIDE_MM = 240.0  # plates from here take a second ring (V. Pitelka, Clayart: dinner plates take two)
 _NECK_SHARE = 0.6  # of the widest: on a narrower rim the upturned pot does not stand to be turned (memory)
 _LEAST_SHRINKAGE = 2.0  # per cent; drying alone takes more (throwing bodies dry by about 6 %)
+_CHUCK_SHARE = 0.7  # of its widest: how wide a chuck holds the shoulder of a closed form (memory)
 _DENSITY = (1.6, 2.6)  # g/cm3; a fired body outside it contradicts itself
-
-
-class Level(StrEnum):
-    """How much a check matters."""
-
-    NOTE = "note"
-    WARNING = "warning"
-    ERROR = "error"
-
-
-@dataclass(frozen=True)
-class Check:
-    """One remark.
-
-    Attributes:
-        id: what was checked.
-        level: error stops the templates.
-        message: in words, with the number that would cure it.
-        field: the design file's key that cures it, or empty.
-    """
-
-    id: str
-    level: Level
-    message: str
-    field: str = ""
 
 
 def checked(measures: Measures) -> tuple[Check, ...]:
     """All remarks on a piece, errors first."""
     piece = measures.piece
-    found = [*_of_body(piece), *_of_foot(measures)]
-    for cast in piece.parts:
-        part = measures.parts[cast.name]
-        who = f"{cast.name}: " if cast.name else ""
-        for check in (*_of_thrown(piece, cast), *_of_thickness(part), *_of_turning(piece, cast)):
+    found = [*_of_body(piece), *_of_foot(measures), *of_lid(measures), *of_spoon(measures), *of_food(measures)]
+    # what is cut from a closed form is as thick as that is, and trimmed with it
+    for cast, ball in zip(piece.thrown, measures.balls.values(), strict=True):
+        who = f"{cast.name}: " if cast.name and piece.whole is None else ""
+        knob = cast.name == "lid" and lid_has_knob(piece)
+        for check in (*_of_thrown(cast), *_of_thickness(ball, knob=knob), *_of_turning(cast)):
             found.append(Check(check.id, check.level, who + check.message, check.field))
     order = [Level.ERROR, Level.WARNING, Level.NOTE]
     return tuple(sorted(found, key=lambda check: order.index(check.level)))
@@ -76,8 +54,8 @@ def _of_foot(measures: Measures) -> list[Check]:
     fired = measures.states[State.FIRED]
     found = []
     lowest = min(measures.piece.parts, key=lambda cast: cast.lift)
-    tips = measures.parts[lowest.name].tips_at_deg
-    if len(measures.parts) == 1 and tips < _TIPS_DEG:
+    tips = measures.parts[lowest.name].tips_at_deg if measures.lid is None else measures.lid.tips_at_deg
+    if (len(measures.parts) == 1 or measures.lid is not None) and tips < _TIPS_DEG:
         message = f"it falls over when it leans {tips:.0f}°: widen the foot or lower the piece"
         found.append(Check("tips", Level.WARNING, message, "foot_ring.outer_diameter"))
     plate = measures.piece.design.form.kind == "plate"
@@ -87,11 +65,17 @@ def _of_foot(measures: Measures) -> list[Check]:
     return found
 
 
-def _of_thrown(piece: Piece, cast: Cast) -> list[Check]:
+def lid_has_knob(piece: Piece) -> bool:
+    """Whether a knob is turned on the lid from its own clay."""
+    lid = piece.design.head.lid
+    return lid is not None and lid.knob is not None
+
+
+def _of_thrown(cast: Cast) -> list[Check]:
     short = shortage(cast)
     if short is None:
         return []
-    k_r, k_z = piece.scale(State.WET)
+    k_r, k_z = cast.scale(State.WET)
     message = (
         f"the thrown clay does not reach the finished piece: {k_r * short.depth_mm:.1f} mm are missing (wet) at "
         f"{mm(k_z * (short.z_mm - cast.bat))} mm above the bat; widen the thrown base or raise the blend height"
@@ -99,7 +83,7 @@ def _of_thrown(piece: Piece, cast: Cast) -> list[Check]:
     return [Check("thrown_contains_finished", Level.ERROR, message, "thrown.base_diameter")]
 
 
-def _of_thickness(part: PartMeasures) -> list[Check]:
+def _of_thickness(part: FinishedPart, *, knob: bool) -> list[Check]:
     found = []
     thin, thick = part.thinnest.thickness_mm, part.thickest.thickness_mm
     where = f"at {mm(part.thinnest.z_mm)} mm above the table, {mm(part.thinnest.r_mm)} mm from the axis"
@@ -115,21 +99,28 @@ def _of_thickness(part: PartMeasures) -> list[Check]:
             f"uneven: {thick:.1f} mm thick (fired) {where}, {thin:.1f} mm at the thinnest; more than twice as "
             "thick dries badly"
         )
-        found.append(Check("uneven", Level.WARNING, message, "wall"))
+        if knob:  # every knob of solid clay is thick
+            message = f"its knob is {thick:.1f} mm of clay (fired), {thin:.1f} mm elsewhere: dry it slowly"
+        found.append(Check("uneven", Level.NOTE if knob else Level.WARNING, message, "wall"))
     return found
 
 
 def turns_on_its_rim(cast: Cast) -> bool:
-    """Whether the upturned part stands on its rim to be turned."""
+    """Whether the upturned part stands on its rim to be turned; a closed form and a lid's top are no rim."""
+    if cast.shape.closes or cast.shape.solid:
+        return False
     return cast.shape.rim_diameter >= _NECK_SHARE * 2 * cast.section.outline.highest(0)[1]
 
 
-def _of_turning(piece: Piece, cast: Cast) -> list[Check]:
+def _of_turning(cast: Cast) -> list[Check]:
     if cast.blend is None or turns_on_its_rim(cast):
         return []
-    inside = piece.scale(State.LEATHER_HARD)[0] * cast.shape.rim_diameter + 4
-    message = (
-        "the rim is too narrow to stand on upside down, so no turning stick: turn it in a chuck about "
-        f"{mm(inside)} mm wide inside"
-    )
+    k_r, widest = cast.scale(State.LEATHER_HARD)[0], 2 * cast.section.outline.highest(0)[1]
+    if cast.shape.closes:
+        why, inside = "a closed form has no rim to stand on", _CHUCK_SHARE * k_r * widest
+    elif cast.shape.solid:
+        why, inside = "a lid thrown right way up has no rim to stand on", _CHUCK_SHARE * k_r * widest
+    else:
+        why, inside = "the rim is too narrow to stand on upside down", k_r * cast.shape.rim_diameter + 4
+    message = f"{why}, so no turning stick: turn it in a chuck about {mm(inside)} mm wide inside"
     return [Check("chuck", Level.NOTE, message)]

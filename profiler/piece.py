@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from .clay.body import Body
+from .clay.body import Body, load_body
 from .clay.states import State
 from .design.model import Design
 from .faults import Fault
@@ -17,6 +17,7 @@ from .geometry.offset import Taper
 from .geometry.section import Section, crossing_point
 from .geometry.tolerance import JOIN_MM
 from .lids.pair import Paired, paired
+from .lids.sizes import CutLid
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,6 +36,8 @@ class Cast:
         lift: height the part is set at in the whole piece.
         ribs: the sides ribs are made for.
         asked: its figures.
+        body: its clay.
+        sized: state in which its curves hold.
         flipped: whether it stands in the whole piece upside down: its z there is lift - z.
     """
 
@@ -49,7 +52,13 @@ class Cast:
     lift: float
     ribs: tuple[str, ...]
     asked: Asked
+    body: Body
+    sized: State
     flipped: bool = False
+
+    def scale(self, state: State) -> tuple[float, float]:
+        """What r and z of its curves are multiplied with in a state."""
+        return self.body.scale(self.sized, state)
 
     def placed(self, curve: Curve) -> Curve:
         """A curve of the part where it stands in the whole piece, mm of the sized state."""
@@ -74,7 +83,7 @@ class Cast:
     @property
     def holds(self) -> bool:
         """Whether it can be filled: it has a floor and a mouth."""
-        return not self.open_foot and not self.shape.closes and not self.flipped
+        return not (self.open_foot or self.shape.closes or self.shape.solid or self.flipped)
 
     @property
     def open_foot(self) -> bool:
@@ -129,20 +138,35 @@ def piece_of(design: Design) -> Piece:
     Raises:
         Fault: a shape that cannot be made, with file, line and field.
     """
+
+    def cast(part: Part, body: Body = design.body) -> Cast:
+        return _cast(part, design.asked, body, design.head.sized)
+
     try:
         parts = design.form.build(design.sizes, design.asked)
         if design.head.lid is None:
-            return Piece(design, tuple(_cast(part, design.asked) for part in parts))
+            return Piece(design, tuple(cast(part) for part in parts))
         if len(parts) > 1:
             raise Fault(f"a {design.form.kind} takes no lid", "[lid]", "a jar, a cylinder, points, or closed", "lid")
         pair = paired(parts[0], design.head.lid, design.asked)
-        whole = None if pair.whole is None else _cast(pair.whole, design.asked)
-        return Piece(design, tuple(_cast(part, design.asked) for part in (pair.jar, pair.lid)), whole, pair)
+        whole = None if pair.whole is None else cast(pair.whole)
+        return Piece(design, (cast(pair.jar), cast(pair.lid, _body_of_lid(design))), whole, pair)
     except Fault as fault:
         raise design.text.fault(fault) from fault
 
 
-def _cast(part: Part, asked: Asked) -> Cast:
+def _body_of_lid(design: Design) -> Body:
+    """The clay of the lid: the jar's, unless `[lid]` names one."""
+    lid = design.head.lid
+    if lid is None or isinstance(lid, CutLid) or lid.clay is None:
+        return design.body
+    try:
+        return load_body(lid.clay, design.path.parent)
+    except Fault as fault:
+        raise (replace(fault, field="lid.clay") if fault.file is None else fault) from fault
+
+
+def _cast(part: Part, asked: Asked, body: Body, sized: State) -> Cast:
     shape, asked = part.shape, part.asked or asked
     section = shape.section
     _sound(section, f"the finished {part.name or 'piece'}")
@@ -154,7 +178,20 @@ def _cast(part: Part, asked: Asked) -> Cast:
         thrown = closed(base, outside, rim, shape.inside)
         _sound(thrown, "the thrown piece")
     return Cast(
-        part.name, shape, section, base, outside, rim, thrown, blend, part.lift, part.ribs, asked, part.flipped
+        name=part.name,
+        shape=shape,
+        section=section,
+        thrown_base=base,
+        thrown_outside=outside,
+        thrown_rim=rim,
+        thrown=thrown,
+        blend=blend,
+        lift=part.lift,
+        ribs=part.ribs,
+        asked=asked,
+        body=body,
+        sized=sized,
+        flipped=part.flipped,
     )
 
 

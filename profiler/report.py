@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
+
 from rich import box
 from rich.console import Console, Group, RenderableType
 from rich.table import Table
@@ -10,7 +12,15 @@ from rich.text import Text
 from .checks import Check, Level
 from .clay.states import State
 from .lengths import mm
-from .measures import Measures, PartMeasures
+from .lidded import LidMeasures
+from .measures import FinishedPart, Measure, Measures, PartMeasures
+from .spooned import SpoonMeasures
+
+_NO_RIM_MM = 1.0
+"""A form that closes over the axis has no rim to speak of."""
+
+_WORDS_WIDE = 46
+"""What is left of 80 columns beside two columns of a table."""
 
 _LOOKS = {Level.ERROR: "bold red", Level.WARNING: "yellow", Level.NOTE: "dim"}
 
@@ -36,10 +46,17 @@ def told(measures: Measures, checks: tuple[Check, ...]) -> RenderableType:
     head.append(f"  {design.form.kind}, {measures.piece.body.name}, sized {design.head.sized.words}", style="dim")
     shown: list[RenderableType] = [head]
     if len(measures.parts) == 1:
-        shown += [_states(measures.main), _bench(measures.main)]
+        shown += [_states(measures.states), *map(_bench, measures.balls.values()), _finished(measures.main)]
     else:
         for name, part in measures.parts.items():
-            shown += [Text(name, style="italic"), _states(part), _bench(part)]
+            shown += [Text(name, style="italic"), _states(part.states)]
+            if name in measures.balls:
+                shown.append(_bench(measures.balls[name]))
+            shown.append(_finished(part))
+        if measures.piece.whole is not None:
+            shown += [Text("thrown in one", style="italic"), *map(_bench, measures.balls.values())]
+        if measures.lid is not None:
+            shown += [Text("jar and lid, fired", style="italic"), _lid(measures.lid)]
         fired = measures.states[State.FIRED]
         shown.append(
             Text(
@@ -47,16 +64,21 @@ def told(measures: Measures, checks: tuple[Check, ...]) -> RenderableType:
                 f"clay to weigh {measures.weigh_out_g:g} g"
             )
         )
+    if measures.spoon is not None:
+        shown += [Text("spoon, fired", style="italic"), _spoon(measures.spoon, lidded=measures.lid is not None)]
+    stuck_on = [f"{extra.name} {extra.weight_g:g} g" for extra in design.head.extras]
+    if stuck_on:
+        shown.append(Text(f"stuck on, each from its own clay, wet: {', '.join(stuck_on)}"))
     shown += [_remark(check) for check in checks]
     return Group(*shown, Text(""))
 
 
-def _states(part: PartMeasures) -> Table:
+def _states(states: dict[State, Measure]) -> Table:
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
     table.add_column("finished", no_wrap=True)
     for state in State:
         table.add_column("wet" if state is State.WET else state.words, justify="right")
-    at = part.states.values()
+    at = states.values()
     table.add_row("height, mm", *(mm(m.height_mm) for m in at))
     table.add_row("rim, mm", *(mm(m.rim_diameter_mm) for m in at))
     table.add_row("widest, mm", *(mm(m.widest_diameter_mm) for m in at))
@@ -71,7 +93,8 @@ def _bench(part: PartMeasures) -> Table:
     thrown, cut = part.thrown, part.trimming
     table.add_row("weigh out", f"{part.weigh_out_g:g} g", f"ball {part.ball_g:.0f}, thrown {grams(thrown.mass_g)} g")
     needle = "no floor" if thrown.floor_mm is None else f"floor {mm(thrown.floor_mm)} mm"
-    width = f"rim {mm(thrown.rim_diameter_mm)}, at the bat {mm(thrown.base_diameter_mm)} wide"
+    rim = "closed" if thrown.rim_diameter_mm < _NO_RIM_MM else f"rim {mm(thrown.rim_diameter_mm)}"
+    width = f"{rim}, at the bat {mm(thrown.base_diameter_mm)} wide"
     table.add_row(
         "throw",
         f"{mm(thrown.height_mm)} mm high",
@@ -88,6 +111,11 @@ def _bench(part: PartMeasures) -> Table:
                 f"{mm(cut.recess_above_head_mm)} mm",
                 f"recess above the wheel head; ring {mm(cut.ring_above_head_mm)} mm",
             )
+    return table
+
+
+def _finished(part: FinishedPart) -> Table:
+    table = Table(box=None, show_header=False, pad_edge=False)
     thin, thick = part.thinnest, part.thickest
     table.add_row(
         "clay fired",
@@ -95,7 +123,55 @@ def _bench(part: PartMeasures) -> Table:
         f"thinnest {mm(thin.z_mm)} mm up, thickest {mm(thick.z_mm)} mm up",
     )
     if part.fill_ml is not None:
-        table.add_row("holds", f"{millilitres(part.fill_ml)} ml", "fired, to 12 mm under the rim")
+        table.add_row(
+            "holds", f"{millilitres(part.fill_ml)} ml", f"fired, to {mm(part.fill_line_mm)} mm under the rim"
+        )
+    return table
+
+
+def _lid(lid: LidMeasures) -> Table:
+    table = Table(box=None, show_header=False, pad_edge=False)
+    if lid.seat_width_mm is not None:
+        table.add_row("seat", f"{mm(lid.seat_width_mm)} mm", "wide, square to the axis")
+    table.add_row("held from the side", f"{mm(lid.centring_depth_mm)} mm", "deep")
+    if lid.sink_mm is not None and lid.contact_mm is not None:
+        table.add_row("sinks", f"{mm(lid.sink_mm)} mm", "below where it is cut, by what knife and sponge take")
+        table.add_row("contact", f"{mm(lid.contact_mm)} mm", "left along the slope, edges rounded")
+    if lid.fit is not None:
+        fired = lid.fit.fired
+        play = f"on each side; {fired.least_mm:.1f} to {fired.most_mm:.1f} mm in the worst cases"
+        table.add_row("play", f"{fired.nominal_mm:.1f} mm", play)
+        for line in wrap(lid.fit.words, _WORDS_WIDE):
+            table.add_row("", "", line)
+    return table
+
+
+def _spoon(spoon: SpoonMeasures, *, lidded: bool) -> Table:
+    table = Table(box=None, show_header=False, pad_edge=False)
+    if spoon.cutter_needed_mm is not None:
+        if spoon.cutter_mm is None:
+            cutter = "or wider, pressed in at leather-hard"
+            table.add_row("cutter", f"{spoon.cutter_needed_mm:.1f} mm", cutter)
+        else:
+            cutter = f"pressed in at leather-hard; {spoon.cutter_needed_mm:.1f} needed"
+            table.add_row("cutter", f"{spoon.cutter_mm:.1f} mm", cutter)
+        if spoon.jar_notch_mm:
+            table.add_row("notch in the jar", f"{mm(spoon.jar_notch_mm)} mm", "deep, under the rim")
+        if spoon.lid_notch_mm:
+            table.add_row("notch in the lid", f"{mm(spoon.lid_notch_mm)} mm", "deep, up from its lower edge")
+    table.add_row("lies at", f"{spoon.angle_deg:.0f}°", f"from level, sticks out {mm(spoon.sticks_out_mm)} mm")
+    if lidded and spoon.lid_gap_mm is not None:
+        closes = "yes" if spoon.lid_gap_mm >= 0 else "no"
+        table.add_row("lid closes over it", closes, f"{spoon.lid_gap_mm:.1f} mm of room")
+    axis, far = (
+        "does not reach" if angle is None else f"{angle:.0f}°"
+        for angle in (spoon.scoop_axis_deg, spoon.scoop_far_deg)
+    )
+    table.add_row("scoops", axis, f"flattest at the middle of the floor; far corner: {far}")
+    left = f"stays, if you hold it no steeper than {spoon.steepest_deg:.0f}°"
+    table.add_row("out of reach", f"{millilitres(spoon.left_ml)} ml", left)
+    if spoon.jar_notch_mm:
+        table.add_row("without the notch", f"{millilitres(spoon.capacity_unnotched_ml)} ml", "brimful")
     return table
 
 

@@ -14,6 +14,12 @@ from .geometry.tolerance import JOIN_MM
 _STEP_MM = 0.5
 """The outer skin is looked at this far apart: a circle of 5 mm bulges between two such places by 0.013 mm."""
 
+_RESTS_MM = 1e-3
+"""What of an underside is so near its lowest place touches the table."""
+
+_STEEP = -0.9
+"""A hollow whose tangent falls more than this has come to the side of a collar."""
+
 _COARSE_MM = 1.5
 _FINE_MM = 0.05
 """The inside is looked at this far apart, then round the best place."""
@@ -43,14 +49,15 @@ def thinnest(shape: Shape) -> Place:
 
     Sampled, then the straight runs between samples are used, so it is good to about 0.01 mm.
     """
-    skin = _skin(shape)
+    curve = _inner(shape)
+    skin = shape.outside + shape.rim if shape.solid else _skin(shape)
     runs = skin.at(_places(skin, _STEP_MM))
 
     def distances(places: Floats) -> Floats:
-        return _to_runs(shape.inside.at(places), runs)
+        return _to_runs(curve.at(places), runs)
 
-    place, distance = _best(shape.inside, distances, np.argmin)
-    r, z = shape.inside.at(place)
+    place, distance = _best(curve, distances, np.argmin)
+    r, z = curve.at(place)
     return Place(distance, float(r), float(z))
 
 
@@ -61,8 +68,13 @@ def thickest(shape: Shape) -> Place:
     by that face. The circle that touches the inside at p with normal n is limited by each point q of the
     skin to the radius |q - p|² / 2n·(q - p).
     """
-    curve = shape.inside
-    skin = _skin(shape, leave_out_ring=True) + shape.rim
+    curve = _inner(shape)
+    if shape.solid:
+        skin = shape.base.part(_rests(shape), float(len(shape.base))) + shape.outside + shape.rim
+    elif shape.closes:
+        skin = _skin(shape, leave_out_ring=True)  # its rim runs down the axis
+    else:
+        skin = _skin(shape, leave_out_ring=True) + shape.rim
     q = skin.at(_places(skin, _STEP_MM))
 
     def diameters(places: Floats) -> Floats:
@@ -97,6 +109,19 @@ def _places(curve: Curve, step: float) -> Floats:
     counts = np.maximum(np.ceil(np.diff(curve.arc_lengths) / step), 2).astype(int)
     within = [index + np.arange(count) / count for index, count in enumerate(counts)]
     return np.concatenate([*within, [float(len(curve))]])
+
+
+def _inner(shape: Shape) -> Curve:
+    """The side thickness is taken from, clay to its right: the inside, or the hollow under a solid lid."""
+    return shape.base.part(0.0, _rests(shape)).reversed() if shape.solid else shape.inside
+
+
+def _rests(shape: Shape) -> float:
+    """Where the hollow under a solid lid ends: at the side of a collar or skirt, or else where it rests."""
+    places = _places(shape.base, _FINE_MM)
+    low = shape.base.lowest(1)[1]
+    ends = (shape.base.direction(places)[:, 1] < _STEEP) | (shape.base.at(places)[:, 1] < low + _RESTS_MM)
+    return float(places[max(int(np.argmax(ends)), 1)])
 
 
 def _skin(shape: Shape, *, leave_out_ring: bool = False) -> Curve:

@@ -10,7 +10,7 @@ from .clay.states import State
 from .geometry.curve import Curve, Floats, chained, line
 from .geometry.section import Section
 from .geometry.tolerance import JOIN_MM
-from .piece import Cast, Piece
+from .piece import Cast
 
 _NEAR_MM = 0.01
 """The thrown clay may lie this far within the finished outline: a tenth of what callipers show."""
@@ -56,21 +56,23 @@ class Trimming:
     side_cut_height_mm: float
 
 
-def trimming(piece: Piece, cast: Cast) -> Trimming:
+def trimming(cast: Cast) -> Trimming:
     """The trimming of one part, from the difference of its two sections."""
-    k_r, k_z = piece.scale(State.LEATHER_HARD)
+    k_r, k_z = cast.scale(State.LEATHER_HARD)
     sized_cm3 = (cast.thrown.volume_mm3 - cast.section.volume_mm3) / 1000
-    wet_r, wet_z = piece.scale(State.WET)
+    wet_r, wet_z = cast.scale(State.WET)
     wet_cm3 = sized_cm3 * wet_r**2 * wet_z
     height = cast.section.outline.highest(1)[1]
     face = float(cast.shape.base.start[1])
     cut, at = _side_cut(cast)
+    # a lid thrown right way up has no floor, and turned over it stands on no rim
+    floorless = cast.open_foot or cast.shape.solid
     return Trimming(
         removed_cm3=sized_cm3 * k_r**2 * k_z,
-        removed_g=piece.body.mass_g(wet_cm3, State.LEATHER_HARD),
-        reclaim_g=piece.body.mass_g(wet_cm3, State.WET),
-        floor_left_mm=None if cast.open_foot else k_z * (float(cast.shape.inside.start[1]) - face),
-        recess_above_head_mm=None if cast.open_foot else k_z * (height - face),
+        removed_g=cast.body.mass_g(wet_cm3, State.LEATHER_HARD),
+        reclaim_g=cast.body.mass_g(wet_cm3, State.WET),
+        floor_left_mm=None if floorless else k_z * (float(cast.shape.inside.start[1]) - face),
+        recess_above_head_mm=None if floorless else k_z * (height - face),
         ring_above_head_mm=k_z * height,
         recess_depth_mm=k_z * face,
         side_cut_mm=k_r * cut,

@@ -238,6 +238,6 @@ def test_a_stand_is_the_sum_of_its_parts() -> None:
     parts = measures.parts.values()
     for state, whole in measures.states.items():
         assert whole.mass_g == pytest.approx(sum(p.states[state].mass_g for p in parts), rel=EXACT)
-    assert measures.ball_g == pytest.approx(sum(p.ball_g for p in parts), rel=EXACT)
+    assert measures.ball_g == pytest.approx(sum(ball.ball_g for ball in measures.balls.values()), rel=EXACT)
     assert measures.states[State.FIRED].height_mm == pytest.approx(110, abs=1e-6)  # the rim settles to 1e-11
     assert measures.parts["pedestal"].states[State.FIRED].capacity_ml is None  # a pedestal holds nothing

@@ -32,7 +32,7 @@ THROWN = CONE + "[thrown]\nbase_diameter = 80\nblend_height = 30\nskim = 1.5\n"
 
 def test_the_numbers_she_turns_by() -> None:
     piece = piece_from(THROWN)
-    cut = trimming(piece, piece.parts[0])
+    cut = trimming(piece.parts[0])
     assert cut.floor_left_mm == pytest.approx(4 * LEATHER, rel=EXACT)  # floor at 7, ring 3 deep
     assert cut.recess_depth_mm == pytest.approx(3 * LEATHER, rel=EXACT)
     assert cut.ring_above_head_mm == pytest.approx(90 * LEATHER, rel=EXACT)  # upside down on its rim
@@ -45,7 +45,7 @@ def test_the_numbers_she_turns_by() -> None:
 
 def test_the_weight_of_the_trimmings() -> None:
     piece = piece_from(THROWN)
-    cut = trimming(piece, piece.parts[0])
+    cut = trimming(piece.parts[0])
     wet_cm3 = cut.removed_cm3 / 0.95**3
     # 1.95 g/cm³ as thrown; until leather-hard the volume lost is water lost, 1 g/cm³
     assert cut.reclaim_g == pytest.approx(1.95 * wet_cm3, rel=EXACT)
@@ -57,7 +57,7 @@ def test_the_weight_of_the_trimmings() -> None:
 
 def test_without_thrown_nothing_is_turned_off() -> None:
     piece = piece_from(CONE)
-    cut = trimming(piece, piece.parts[0])
+    cut = trimming(piece.parts[0])
     assert (cut.removed_cm3, cut.removed_g, cut.reclaim_g, cut.side_cut_mm) == (0.0, 0.0, 0.0, 0.0)
     assert waste(piece.parts[0]) == ()
 

@@ -77,7 +77,7 @@ def crown(radius: float, rise: float, knob: Knob | None) -> Crown:
 
 
 def parabola(start_r: float, start_z: float, end_r: float, end_z: float) -> Curve:
-    """z = start_z + (end_z - start_z)·((r - start_r)/(end_r - start_r))², which one cubic is exactly."""
+    """The parabola z = start_z + (end_z - start_z)·((r - start_r)/(end_r - start_r))², which one cubic is exactly."""
     run, rise = end_r - start_r, end_z - start_z
     return cubic(
         [start_r, start_z],

@@ -17,6 +17,8 @@ from .sizes import CapLid, FlangeLid, GalleryLid
 
 _EDGE_MM = 1.5
 _INSIDE_MM = 3.0
+_FACE_MM = 3.0
+"""A cap's level face reaches this far in from the top of the rim it rests on."""
 _LEAST_ROOM_MM = 6.0
 _STANDS_MM = 1e-3
 """What of an underside is so near its lowest place touches the table."""
@@ -76,11 +78,19 @@ def flange_lid(lid: FlangeLid, seat: Seat) -> tuple[Shape, float]:
 
 
 def cap_lid(lid: CapLid, seat: Seat) -> tuple[Shape, float]:
-    """A disc with a skirt that comes down over the neck; it rests on the rim with its underside."""
+    """A disc with a skirt that comes down over the neck; it rests on the rim with a level face along its edge."""
     inner = seat.lid_radius
     radius = inner + lid.skirt_thickness
     top = crown(radius, lid.rise, lid.knob)
-    rests = top.level + lid.rise + lid.thickness
+    rests = float(top.outside.end[1]) + lid.edge_thickness
+    face = seat.rests_to - _FACE_MM
+    if face < _LEAST_ROOM_MM:
+        raise Fault(
+            "the neck is too narrow for a lid to rest on its rim",
+            f"the top of the rim {2 * seat.rests_to:.1f} mm across",
+            f"at least {2 * (_LEAST_ROOM_MM + _FACE_MM):.0f} mm",
+            "lid.kind",
+        )
     end = rests + lid.skirt_depth - lid.skirt_thickness / 2
     up = np.array([0.0, 1.0])
     over = cap(np.array([radius, end]), up, np.array([inner, end]), up)
@@ -90,9 +100,10 @@ def cap_lid(lid: CapLid, seat: Seat) -> tuple[Shape, float]:
             line(top.outside.end, over.start),
             over,
             line(over.end, [inner, rests]),
-            line([inner, rests], [0.0, rests]),
+            line([inner, rests], [face, rests]),
+            _underside(top, lid.thickness, face, rests).reversed(),
         ],
-        [2 * _EDGE_MM, 0.0, 0.0, min(_EDGE_MM, lid.clearance + 0.5)],
+        [2 * _EDGE_MM, 0.0, 0.0, min(_EDGE_MM, lid.clearance + 0.5), _INSIDE_MM],
         turns_at=1,
         ends_at=3,
     )
@@ -100,7 +111,11 @@ def cap_lid(lid: CapLid, seat: Seat) -> tuple[Shape, float]:
 
 
 def _underside(top: Crown, thickness: float, inner: float, rests: float) -> Curve:
-    """The hollow under the lid: a parabola from its thickness on the axis to the inner edge of the resting face."""
+    """The hollow under the lid, from its thickness on the axis to the inner edge of the resting face.
+
+    A parabola like the crown's, and like that level over the flat a knobless lid stands on.
+    """
+    flat = 0.0 if top.level > 0 else float(top.base.end[0])
     floor = top.level + thickness
     if floor > rests + 1e-9:
         raise Fault(
@@ -109,7 +124,9 @@ def _underside(top: Crown, thickness: float, inner: float, rests: float) -> Curv
             f"at most {rests - top.level:.1f} mm, or a higher rise",
             "lid.thickness",
         )
-    return parabola(0.0, floor, inner, rests)
+    if flat == 0:
+        return parabola(0.0, floor, inner, rests)
+    return line([0.0, floor], [flat, floor]) + parabola(flat, floor, inner, rests)
 
 
 def _edged(

@@ -13,7 +13,19 @@ from .sizes import AnyLid, CapLid, CutLid, FlangeLid, GalleryLid
 
 _MARGIN_MM = 4.0
 """How far the clay on the bat stands out beyond knob or crown of a lid that is thrown upside down (memory)."""
-_BLEND_SHARE = 0.8
+_BLEND_SHARE = 0.6
+_NOT_TURNED = {
+    "knob": (
+        "the knob of a cut lid is not turned from the closed form",
+        "[lid.knob]",
+        "one stuck on, under [[extras]]",
+    ),
+    "at_cut": (
+        "the wall of a closed form runs evenly to the cut",
+        "at_cut",
+        "a thicker [wall], or an inside of points",
+    ),
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +62,9 @@ def paired(part: Part, lid: AnyLid, asked: Asked) -> Paired:
                 'kind = "closed", or points whose outside and inside both end on the axis',
                 "lid.kind",
             )
+        for name, given in (("knob", lid.knob), ("at_cut", lid.at_cut)):
+            if given is not None:
+                raise Fault(*_NOT_TURNED[name], f"lid.{name}")
         made = cut_apart(shape, Cut(lid.height, lid.angle, lid.slope, lid.gap, lid.edge))
         jar = Part("jar", made.jar, ribs=(), trimmed=False)
         top = Part("lid", made.lid, lift=made.lid_lift, ribs=(), trimmed=False)

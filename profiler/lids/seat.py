@@ -96,7 +96,8 @@ def with_ledge(jar: Shape, lid: GalleryLid) -> tuple[Shape, Seat]:
             f"at least {4 * _LIP_MM:g} mm of both",
             "lid.ledge_width",
         ) from trouble
-    seated = Seat(seat, seat - lid.clearance, level, lid.ledge_depth, lip + _LIP_MM, seat - lid.clearance)
+    beside = min(lid.ledge_depth, lid.edge_thickness)
+    seated = Seat(seat, seat - lid.clearance, level, beside, lip + _LIP_MM, seat - lid.clearance)
     return replace(jar, inside=inside), seated
 
 

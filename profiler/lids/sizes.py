@@ -31,6 +31,7 @@ class CutLid(Table):
     )
     gap: LengthOrZero = Field(1.5, description="What knife and sponge take, square to the joint.")
     edge: LengthOrZero = Field(0.5, description="Rounding the sponge leaves on each edge of the joint.")
+    fill_line: Length | None = Field(None, description="How far under the rim it is filled; 12 fired unless said.")
     at_cut: Length | None = Field(None, description="Thickness of the wall at the cut; as the wall runs unless said.")
     knob: Knob | None = None
 
@@ -46,6 +47,14 @@ class _Fitted(Table):
         "upside_down", description="How the lid is thrown: with its underside up, or with its knob up."
     )
     knob: Knob | None = None
+    fill_line: Length | None = Field(None, description="How far under the rim it is filled; 12 fired unless said.")
+    clay: str | None = Field(None, description="A body of its own for the lid; the jar's unless said.")
+    fired: Literal["together", "apart"] = Field(
+        "together", description="Whether lid and jar dry and go through the kiln as a pair."
+    )
+    out_of_round: LengthOrZero = Field(
+        0.7, description="By how much mouth and lid together miss a circle, on the diameter, real mm in every state."
+    )
 
 
 class GalleryLid(_Fitted):
@@ -85,7 +94,8 @@ class Spoon(Table):
     handle_thickness: Length = Field(2.0, description="There.")
     bowl_width: Length | None = Field(None, description="Across the bowl; 0.65 of its length.")
     bowl_length: Length | None = Field(None, description="0.3 of the spoon.")
-    balance: Length | None = Field(None, description="From the bowl's tip to where it balances; 0.42 of the length.")
+    balance: Length | None = Field(None, description="From the bowl's tip to where it balances; 0.45 of the length.")
+    steepest: Degrees = Field(60.0, description="Steepest she holds it while scooping, degrees from horizontal.")
 
 
 class Notch(Table):

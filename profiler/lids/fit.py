@@ -1,0 +1,157 @@
+"""How a lid that is thrown by itself fits its jar through the fire: the play per side in every state."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from ..clay.body import Body
+from ..clay.states import State
+from .seat import Seat
+
+How = Literal["together", "apart", "two_bodies"]
+
+TOGETHER_POINTS = 0.2
+"""Points of shrinkage by which a lid and a jar that dry and are fired as a pair still differ (DESIGN, section 6)."""
+
+UNKNOWN_POINTS = 2.0
+"""Plus or minus on the shrinkage of a body that says none: what suppliers state (TRADE, shrinkage)."""
+
+SMALL_MM = 150.0
+"""Seats narrower than this count as small (memory)."""
+
+MOST_SMALL_MM, MOST_LARGE_MM = 2.0, 3.0
+"""Play per side over which a small or a large lid rattles: the upper ends of 1 to 2 and 2 to 3 mm (memory)."""
+
+
+@dataclass(frozen=True)
+class Clearance:
+    """Play per side in one state, mm; below nought the lid does not go on.
+
+    Attributes:
+        state: when.
+        nominal_mm: if all goes as the bodies say.
+        least_mm: in the worst case of shrinkage and of mouth and lid that are not round.
+        most_mm: in the worst case the other way.
+    """
+
+    state: State
+    nominal_mm: float
+    least_mm: float
+    most_mm: float
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A lid's fit through the fire.
+
+    Attributes:
+        how: dried and fired as a pair, fired apart, or in two bodies.
+        states: the play, in every state.
+        points: by how much the shrinkages may differ in the end, jar against lid, in points.
+        lid_outside: whether the lid goes over the jar instead of into it.
+        seat_mm: diameter of the jar at the seat, fired.
+    """
+
+    how: How
+    states: dict[State, Clearance]
+    points: float
+    lid_outside: bool
+    seat_mm: float
+
+    @property
+    def fired(self) -> Clearance:
+        """After the glaze firing."""
+        return self.states[State.FIRED]
+
+    @property
+    def tightest(self) -> Clearance:
+        """Where it is most likely to bind."""
+        return min(self.states.values(), key=lambda clearance: clearance.least_mm)
+
+    @property
+    def most_allowed_mm(self) -> float:
+        """Play per side over which it rattles."""
+        return MOST_SMALL_MM if self.seat_mm < SMALL_MM else MOST_LARGE_MM
+
+    @property
+    def words(self) -> str:
+        """The worst case in a sentence."""
+        worst = self.tightest
+        more = "lid" if self.lid_outside else "jar"
+        other = "jar" if self.lid_outside else "lid"
+        if worst.state is State.WET:
+            why = "as out of round as is allowed for"
+        else:
+            within = {
+                "together": f"{self.points:.1f} points by the end, fired as a pair",
+                "apart": f"up to {self.points:.1f} points by the end, fired apart",
+                "two_bodies": f"by up to {self.points:.1f} points more than their figures say, in two bodies",
+            }[self.how]
+            why = f"when the {more} shrinks more than the {other} ({within})"
+        if worst.least_mm < 0:
+            said = f"the lid is {-worst.least_mm:.1f} mm too tight on each side"
+        else:
+            said = f"{worst.least_mm:.1f} mm of play on each side"
+        return f"tightest {worst.state.words}, {why}: {said}"
+
+    def cure_mm(self, clearance: float, scale_of_lid: dict[State, float]) -> float:
+        """The clearance that just goes on in every state, mm of the sized state.
+
+        Args:
+            clearance: of the design, mm of the sized state.
+            scale_of_lid: factor on the lid's radii by state; the lid is what a clearance changes.
+        """
+        lacks = (-c.least_mm / scale_of_lid[c.state] for c in self.states.values())
+        return clearance + max(0.0, *lacks)
+
+
+def fit_of(
+    seat: Seat, jar: Body, lid: Body, sized: State, *, lid_outside: bool, apart: bool, out_of_round: float
+) -> Fit:
+    """The play of a lid in every state: D_seat (1 - S_jar) against D_lid (1 - S_lid), each S with its plus or minus.
+
+    A difference of shrinkage comes about as the clay shrinks, so a state has the share of it that its shrinkage
+    has of the whole. What is not round counts the same in all.
+
+    Args:
+        seat: mm of the sized state.
+        jar: clay of the jar.
+        lid: clay of the lid.
+        sized: state the seat is given in.
+        lid_outside: whether the lid goes over the jar.
+        apart: whether they are fired apart, so that the full plus or minus of each counts in the fire.
+        out_of_round: on the diameter, mm.
+    """
+    two = jar.digest_text() != lid.digest_text()
+    how: How = "two_bodies" if two else "apart" if apart else "together"
+    jar_wet = seat.jar_radius * jar.scale(sized, State.WET)[0]
+    lid_wet = seat.lid_radius * lid.scale(sized, State.WET)[0]
+    full = (_points(jar), _points(lid))
+    pair = (TOGETHER_POINTS / 2, TOGETHER_POINTS / 2)
+    sign = -1.0 if lid_outside else 1.0
+    states = {}
+    for state in State:
+        in_fire = state in (State.BISQUE, State.FIRED)
+        points = full if two or (apart and in_fire) else pair
+        nominal = sign * (seat.jar_radius * jar.scale(sized, state)[0] - seat.lid_radius * lid.scale(sized, state)[0])
+        spread = out_of_round / 2
+        for radius, body, of in ((jar_wet, jar, points[0]), (lid_wet, lid, points[1])):
+            spread += radius * of / 100 * _share(body, state)
+        states[state] = Clearance(state, nominal, nominal - spread, nominal + spread)
+    points_in_all = sum(pair) if how == "together" else sum(full)
+    seat_mm = 2 * seat.jar_radius * jar.scale(sized, State.FIRED)[0]
+    return Fit(how, states, points_in_all, lid_outside, seat_mm)
+
+
+def _points(body: Body) -> float:
+    """Plus or minus on the fired shrinkage, in points."""
+    return UNKNOWN_POINTS if body.spread_points is None else body.spread_points
+
+
+def _share(body: Body, state: State) -> float:
+    """How much of the whole shrinkage a state has behind it, 0 to 1."""
+    whole = body.shrinkage.at(State.FIRED)
+    if whole <= 0:  # a body that grows in the fire as much as it dried: all of it counts once it is fired
+        return 1.0 if state is State.FIRED else 0.0
+    return min(max(body.shrinkage.at(state) / whole, 0.0), 1.0)

@@ -1,0 +1,169 @@
+"""From a wanted capacity to the cut: the way round that she decides by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import pairwise
+
+from ..design.model import Design
+from .said import degrees, height_said, verdict
+from .study import GOOD_DEG, Slant, angle_range, slant_at
+from .tried import Figures, Limits, Trial, Tried
+
+NEAR_ML = 1e-4
+"""A capacity is met to this; the height then is good to about as many mm over 5."""
+
+_COARSE_DEG = 5
+_MOST_STEPS = 80
+
+
+@dataclass(frozen=True, eq=False)
+class Chosen:
+    """The cut that gives a wanted capacity with all limits kept.
+
+    Attributes:
+        wanted_ml: of the jar to overflow, fired.
+        tried: the cut; height in full precision, slant as given or in whole degrees.
+    """
+
+    wanted_ml: float
+    tried: Tried
+
+    @property
+    def figures(self) -> Figures:
+        """Of the cut, which can be made."""
+        if self.tried.figures is None:
+            raise TypeError("a chosen cut came without its figures")
+        return self.tried.figures
+
+    def said(self) -> str:
+        """In words."""
+        height, angle = height_said(self.tried.height), degrees(self.tried.angle)
+        figures = self.figures
+        return (
+            f"For {self.wanted_ml:g} ml cut at {height} mm and {angle}: the lid is {figures.lid_height_mm:.1f} mm "
+            f"high and weighs {figures.lid_g:.0f} g, {figures.land_mm:.1f} mm of contact are left."
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class Unreached:
+    """No cut gives the wanted capacity with all limits kept.
+
+    Attributes:
+        wanted_ml: what was asked.
+        reachable_ml: the stretches of capacity that the limits leave, upwards; overlapping ones joined.
+        why: what fails at the slant nearest to the good one, where the jar does take that much; else empty.
+    """
+
+    wanted_ml: float
+    reachable_ml: tuple[tuple[float, float], ...]
+    why: str
+
+    def said(self) -> str:
+        """In words."""
+        if not self.reachable_ml:
+            return f"No cut gives {self.wanted_ml:g} ml: there is none that keeps everything asked."
+        ways = ", and ".join(f"{low:.1f} to {high:.1f} ml" for low, high in self.reachable_ml)
+        why = f" At {self.wanted_ml:g} ml {self.why}." if self.why else ""
+        return f"No cut gives {self.wanted_ml:g} ml: with everything kept the jar takes {ways}.{why}"
+
+
+def choose(
+    design: Design,
+    capacity_ml: float,
+    limits: Limits | None = None,
+    heights: tuple[float, float] | None = None,
+    angles: tuple[float, float] | float | None = None,
+) -> Chosen | Unreached:
+    """The cut at which the jar takes a wanted capacity to overflow, fired, its rim whole.
+
+    Of several slants the one nearest to 40° that holds: five degrees at a time, then the whole degrees between.
+
+    Args:
+        design: with a lid cut from a closed form.
+        capacity_ml: wanted.
+        limits: what jar and lid must keep.
+        heights: where the cut may be, mm of the sized state; anywhere if None.
+        angles: the slant, or the flattest and steepest; where the lid neither slides nor jams if None.
+
+    Raises:
+        Fault: as `study`.
+    """
+    trial = Trial(design, limits or Limits())
+    slants: dict[float, Slant] = {}
+
+    def at(angle: float) -> Tried | None:
+        slants[angle] = slant_at(trial, angle, heights)
+        return _meeting(trial, slants[angle], capacity_ml)
+
+    low, high = angle_range(angles)
+    near = min(max(GOOD_DEG, low), high)
+    coarse = [low, high, near, *(float(a) for a in range(0, 90, _COARSE_DEG) if low < a < high)]
+    coarse = sorted(set(coarse), key=lambda angle: (abs(angle - near), angle))
+    for position, angle in enumerate(coarse):
+        found = at(angle)
+        if found is None:
+            continue
+        missed = coarse[:position]
+        between = [float(a) for a in range(90) if low < a < high and abs(a - near) < abs(angle - near)]
+        for closer in sorted(set(between) - set(missed), key=lambda a: (abs(a - near), a)):
+            better = at(closer)
+            if better is not None:
+                return Chosen(capacity_ml, better)
+        return Chosen(capacity_ml, found)
+    return Unreached(capacity_ml, _reachable(trial, slants.values()), _why(trial, slants[near], capacity_ml))
+
+
+def _meeting(trial: Trial, slant: Slant, wanted: float) -> Tried | None:
+    """The cut within the slant's spans whose jar takes so much; None if there is none."""
+    for span in slant.spans:
+        low, high = (trial.at(height, slant.angle) for height in (span.low.height, span.high.height))
+        if _ml(low) - NEAR_ML <= wanted <= _ml(high) + NEAR_ML:
+            return _solved(trial, low, high, wanted)
+    return None
+
+
+def _solved(trial: Trial, low: Tried, high: Tried, wanted: float) -> Tried:
+    """The higher the cut the more the jar takes, so halving finds the one place; chords make it quick."""
+    for step in range(_MOST_STEPS):
+        if abs(_ml(low) - wanted) <= NEAR_ML:
+            return low
+        if abs(_ml(high) - wanted) <= NEAR_ML:
+            return high
+        share = 0.5 if step % 3 == 2 else (wanted - _ml(low)) / (_ml(high) - _ml(low))
+        middle = trial.at(low.height + share * (high.height - low.height), low.angle)
+        low, high = (middle, high) if _ml(middle) < wanted else (low, middle)
+    return low
+
+
+def _ml(tried: Tried) -> float:
+    if tried.figures is None:
+        raise TypeError("a cut within a span came without its figures")
+    return tried.figures.capacity_ml
+
+
+def _reachable(trial: Trial, slants: Iterable[Slant]) -> tuple[tuple[float, float], ...]:
+    """Capacities of the spans of all slants that were tried, overlapping ones joined."""
+    found: list[tuple[float, float]] = []
+    stretches = [
+        (_ml(trial.at(span.low.height, slant.angle)), _ml(trial.at(span.high.height, slant.angle)))
+        for slant in slants
+        for span in slant.spans
+    ]
+    for low, high in sorted(stretches):
+        if found and low <= found[-1][1]:
+            found[-1] = found[-1][0], max(found[-1][1], high)
+        else:
+            found.append((low, high))
+    return tuple(found)
+
+
+def _why(trial: Trial, slant: Slant, wanted: float) -> str:
+    """What fails at the cut of a slant that would give so much; empty where no height gives it."""
+    can = [tried for tried in slant.trace if tried.figures is not None]
+    for low, high in pairwise(can):
+        if _ml(low) <= wanted <= _ml(high):
+            return verdict(_solved(trial, low, high, wanted))
+    return ""

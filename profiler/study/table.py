@@ -1,0 +1,94 @@
+"""The study for a terminal, within 80 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich import box
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from ..lengths import inches_text
+from .choice import Chosen, Unreached
+from .said import degrees, end_said, height_said, heights_said, sentence, short_verdict
+from .spooned import Lies, lies_said
+from .study import Slant, Study
+
+WIDTH = 80
+"""Columns of the narrowest terminal the tables are for."""
+
+
+def told(
+    study: Study,
+    *,
+    chosen: Chosen | Unreached | None = None,
+    lies: Sequence[Lies] = (),
+    every_slant: bool = False,
+) -> RenderableType:
+    """Everything `study` prints.
+
+    Args:
+        study: what to tell.
+        chosen: the answer to a wanted capacity.
+        lies: how the spoon lies at some cuts.
+        every_slant: whether each slant gets its rows, or only the one the sentence is about.
+    """
+    head = Text(study.design.title, style="bold")
+    state = study.design.head.sized.words
+    head.append(f"  cut {study.trial.lid.slope.replace('_', ' ')}; heights {state}, the rest fired", style="dim")
+    shown: list[RenderableType] = [head]
+    for slant in study.slants if every_slant else (study.named,):
+        shown += [Text(f"cut at {degrees(slant.angle)}", style="italic"), _rows(study, slant)]
+    if len(study.slants) > 1:
+        shown.append(_slants(study))
+    shown += [Text(sentence(study), style="bold")]
+    shown += [Text(f"At {height_said(one.tried.height)} mm {lies_said(one)}.") for one in lies]
+    if chosen is not None:
+        shown.append(Text(chosen.said(), style="bold"))
+    return Group(*shown, Text(""))
+
+
+def _rows(study: Study, slant: Slant) -> Table:
+    inches = study.design.head.units == "in"
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1), width=WIDTH)
+    heads = ("height", "jar ml", "lid g", "lid mm", "seat", "centring", "contact")
+    for head in heads:
+        table.add_column(head, justify="right", no_wrap=True)
+    table.add_column("", ratio=1, overflow="fold")
+    for row in slant.rows:
+        height = f"{inches_text(row.height)}" if inches else height_said(row.height)
+        if study.shown is not None and row.height == study.shown.height:
+            height = f"*{height}"
+        figures = row.figures
+        if figures is None:
+            cells = ["–"] * 6
+        else:
+            cells = [
+                f"{figures.capacity_ml:.0f}",
+                f"{figures.lid_g:.0f}",
+                f"{figures.lid_height_mm:.1f}",
+                f"{figures.seat_mm:.1f}",
+                f"{figures.centring_mm:.1f}",
+                f"{max(figures.land_mm, 0.0):.1f}",
+            ]
+        table.add_row(height, *cells, short_verdict(row), style="" if row.holds else "dim")
+    table.caption = "lengths in mm; * the example"
+    table.caption_justify = "left"
+    return table
+
+
+def _slants(study: Study) -> Table:
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1), width=WIDTH)
+    table.add_column("slant", justify="right", no_wrap=True)
+    table.add_column("holds, mm", no_wrap=True)
+    table.add_column("lower", ratio=1)
+    table.add_column("higher", ratio=1)
+    for slant in study.slants:
+        if not slant.spans:
+            table.add_row(degrees(slant.angle), "nowhere", "", "")
+        for number, span in enumerate(slant.spans):
+            name = "" if number else degrees(slant.angle)
+            low, high = heights_said(span)
+            table.add_row(name, low if low == high else f"{low} to {high}", end_said(span.low), end_said(span.high))
+    return table
