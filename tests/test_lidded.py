@@ -165,6 +165,7 @@ def test_a_lid_without_land_is_an_error(told: Told) -> None:
         (CYLINDER + SPOON, "spoon"),
         (JAR + '[lid]\nkind = "gallery"\nclearance = -1\n', "lid.clearance"),
         (JAR + '[lid]\nkind = "gallery"\nclay = "mud"\n', "lid.clay"),
+        (JAR + '[lid]\nkind = "gallery"\nclearance = 3\n', "lid.ledge_width"),
         (JAR + '[[extras]]\nname = "knob"\nweight_g = 20\non = "lid"\n', "extras"),
         (JAR + '[lid]\nkind = "flange"\n' + SPOON + '[notch]\nin = "lid"\ndepth = 40\n', "notch.depth"),
     ],
@@ -242,11 +243,11 @@ def test_the_default_notch_is_what_the_handle_needs(told: Told) -> None:
 
 
 def test_under_a_cut_lid_the_default_notch_is_deep_enough_for_it_to_close(told: Told) -> None:
-    # the lid's inner edge hangs 5 tan 40 below the rim, and it sinks: the handle must pass under both
+    # after its sink the lid lies on the jar's joint, so its inner edge hangs 5 tan 40 below the rim
     _, found, _ = told(PLAIN_CUT + SPOON + "[notch]\n")
     spoon = found["spoon"]
     assert spoon["lid_gap_mm"] >= 0
-    hangs = 5 * tan(radians(40)) + 1.5 / cos(radians(40))
+    hangs = 5 * tan(radians(40))
     angle = radians(spoon["angle_deg"])
     # over the floor's inner edge, where the handle bears, its upper side stands h / cos θ high
     assert spoon["jar_notch_mm"] >= hangs + 2 / cos(angle) - 1e-6
@@ -332,20 +333,22 @@ def test_lids_thrown_by_themselves(told: Told, kind: str, thrown: str) -> None:
 
 
 def test_a_pair_fired_apart_may_bind_and_says_what_would_cure_it(told: Told) -> None:
-    _, found, _ = told(JAR + '[lid]\nkind = "gallery"\nfired = "apart"\n')
+    _, found, _ = told(JAR + '[lid]\nkind = "gallery"\nledge_width = 9\nfired = "apart"\n')
     (check,) = [check for check in found["checks"] if check["id"] == "lid_binds"]
     wanted = float(check["message"].split("a clearance of ")[1].split(" mm")[0])
-    _, cured, _ = told(JAR + f'[lid]\nkind = "gallery"\nfired = "apart"\nclearance = {wanted}\n')
+    _, cured, _ = told(JAR + f'[lid]\nkind = "gallery"\nfired = "apart"\nledge_width = 9\nclearance = {wanted}\n')
     assert "lid_binds" not in _ids(cured)
-    _, short, _ = told(JAR + f'[lid]\nkind = "gallery"\nfired = "apart"\nclearance = {wanted - 0.2}\n')
+    _, short, _ = told(
+        JAR + f'[lid]\nkind = "gallery"\nfired = "apart"\nledge_width = 9\nclearance = {wanted - 0.2}\n'
+    )
     assert "lid_binds" in _ids(short)
 
 
 def test_a_pair_with_too_much_play_rattles_and_says_what_would_cure_it(told: Told) -> None:
-    _, found, _ = told(JAR + '[lid]\nkind = "gallery"\nclearance = 2.5\n')
+    _, found, _ = told(JAR + '[lid]\nkind = "gallery"\nledge_width = 8\nclearance = 2.5\n')
     (check,) = [check for check in found["checks"] if check["id"] == "lid_rattles"]
     enough = float(check["message"].split("a clearance of ")[1].split(" mm")[0])
-    _, cured, _ = told(JAR + f'[lid]\nkind = "gallery"\nclearance = {enough}\n')
+    _, cured, _ = told(JAR + f'[lid]\nkind = "gallery"\nledge_width = 8\nclearance = {enough}\n')
     assert not {"lid_rattles", "lid_binds"} & set(_ids(cured))
 
 

@@ -30,8 +30,8 @@ class Clearance:
 
     Attributes:
         state: when.
-        nominal_mm: if all goes as the bodies say.
-        least_mm: in the worst case of shrinkage and of mouth and lid that are not round.
+        nominal_mm: of the closed lid, if all goes as the bodies say.
+        least_mm: in the worst case of shrinkage and of mouth and lid that are not round, closed or on the way in.
         most_mm: in the worst case the other way.
     """
 
@@ -134,11 +134,13 @@ def fit_of(
     for state in State:
         in_fire = state in (State.BISQUE, State.FIRED)
         points = full if two or (apart and in_fire) else pair
-        nominal = sign * (seat.jar_radius * jar.scale(sized, state)[0] - seat.lid_radius * lid.scale(sized, state)[0])
+        k_jar, k_lid = jar.scale(sized, state)[0], lid.scale(sized, state)[0]
+        nominal = sign * (seat.jar_radius * k_jar - seat.lid_radius * k_lid)
+        passing = min(nominal, sign * (seat.passes * k_jar - seat.lid_radius * k_lid))
         spread = out_of_round / 2
         for radius, body, of in ((jar_wet, jar, points[0]), (lid_wet, lid, points[1])):
             spread += radius * of / 100 * _share(body, state)
-        states[state] = Clearance(state, nominal, nominal - spread, nominal + spread)
+        states[state] = Clearance(state, nominal, passing - spread, nominal + spread)
     points_in_all = sum(pair) if how == "together" else sum(full)
     seat_mm = 2 * seat.jar_radius * jar.scale(sized, State.FIRED)[0]
     return Fit(how, states, points_in_all, lid_outside, seat_mm)

@@ -17,6 +17,8 @@ from .sizes import CapLid, FlangeLid, GalleryLid
 
 _EDGE_MM = 1.5
 _INSIDE_MM = 3.0
+_LEAST_FACE_MM = 0.5
+"""So much of a level edge must lie on a level ledge between their roundings, or the lid sinks between them."""
 _FACE_MM = 3.0
 """A cap's level face reaches this far in from the top of the rim it rests on."""
 _LEAST_ROOM_MM = 6.0
@@ -30,7 +32,15 @@ def gallery_lid(lid: GalleryLid, seat: Seat) -> tuple[Shape, float]:
     Returns:
         The lid, z = 0 on the bat it is thrown on, and the height of its resting face there, mm.
     """
-    radius = seat.lid_radius
+    radius, edge = seat.lid_radius, min(_EDGE_MM, 0.3 * lid.edge_thickness)
+    if radius - edge < seat.rests_from + _LEAST_FACE_MM:
+        lacks = seat.rests_from + _LEAST_FACE_MM - (radius - edge)
+        raise Fault(
+            "the ledge is too narrow for a lid with so much play",
+            f"{lid.ledge_width:.1f} mm wide, {lid.clearance:.1f} mm of play on each side",
+            f"a ledge of at least {lid.ledge_width + lacks:.1f} mm",
+            "lid.ledge_width",
+        )
     top = crown(radius, lid.rise, lid.knob)
     rests = float(top.outside.end[1]) + lid.edge_thickness
     inner = seat.rests_from - _EDGE_MM
@@ -38,7 +48,7 @@ def gallery_lid(lid: GalleryLid, seat: Seat) -> tuple[Shape, float]:
     under = _underside(top, lid.thickness, inner, rests)
     outside, rim, inside = _edged(
         [top.outside, side, face, under.reversed()],
-        [min(_EDGE_MM, 0.3 * lid.edge_thickness), min(_EDGE_MM, 0.3 * lid.edge_thickness), _INSIDE_MM],
+        [edge, edge, _INSIDE_MM],
         turns_at=1,
         ends_at=2,
     )

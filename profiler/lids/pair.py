@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from ..faults import Fault
-from ..forms.shape import Asked, Part
+from ..forms.shape import Asked, Part, Shape
 from .cut import Cut, CutPair, cut_apart
 from .fitted import cap_lid, flange_lid, gallery_lid, right_way_up
-from .seat import Seat, mouth_of, neck_of, with_ledge
+from .seat import Seat, mouth_of, neck_of, play_mm, with_ledge
 from .sizes import AnyLid, CapLid, CutLid, FlangeLid, GalleryLid
 
 _MARGIN_MM = 4.0
 """How far the clay on the bat stands out beyond knob or crown of a lid that is thrown upside down (memory)."""
 _BLEND_SHARE = 0.6
+_EXACT_MM = 1e-4
 _NOT_TURNED = {
     "knob": (
         "the knob of a cut lid is not turned from the closed form",
@@ -73,13 +74,14 @@ def paired(part: Part, lid: AnyLid, asked: Asked) -> Paired:
         raise Fault("a closed form has no mouth for a lid of its own", f'kind = "{lid.kind}"', '"cut"', "lid.kind")
     if isinstance(lid, GalleryLid):
         shape, seat = with_ledge(shape, lid)
-        made_lid, rests = gallery_lid(lid, seat)
-    elif isinstance(lid, FlangeLid):
-        seat = mouth_of(shape, lid)
-        made_lid, rests = flange_lid(lid, seat)
     else:
-        seat = neck_of(shape, lid)
-        made_lid, rests = cap_lid(lid, seat)
+        seat = mouth_of(shape, lid) if isinstance(lid, FlangeLid) else neck_of(shape, lid)
+    made_lid, rests = _fitting(lid, seat)
+    # the lid's side moves with its radius as it is, so one correction by what was found makes the play exact
+    play = play_mm(shape, made_lid, rests, seat, lid_outside=lid.kind == "cap")
+    if abs(play - lid.clearance) > _EXACT_MM:
+        seat = seat.widened(lid.clearance - play if lid.kind == "cap" else play - lid.clearance)
+        made_lid, rests = _fitting(lid, seat)
     jar = replace(part, name="jar", shape=shape)
     if lid.thrown == "right_way_up":
         upright = right_way_up(made_lid)
@@ -91,6 +93,13 @@ def paired(part: Part, lid: AnyLid, asked: Asked) -> Paired:
     own = _lids_own(asked, lid, made_lid.foot_diameter, level + _BLEND_SHARE * max(lid.rise, lid.edge_thickness))
     top = Part("lid", made_lid, lift=seat.rests_at + rests, ribs=("inside",), flipped=True, asked=own)
     return Paired(jar, top, seat=seat)
+
+
+def _fitting(lid: GalleryLid | FlangeLid | CapLid, seat: Seat) -> tuple[Shape, float]:
+    """The lid for a seat, underside up, and the height of its resting face there."""
+    if isinstance(lid, GalleryLid):
+        return gallery_lid(lid, seat)
+    return flange_lid(lid, seat) if isinstance(lid, FlangeLid) else cap_lid(lid, seat)
 
 
 def _lids_own(asked: Asked, lid: GalleryLid | FlangeLid | CapLid, across: float, blend: float) -> Asked:

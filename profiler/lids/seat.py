@@ -8,12 +8,14 @@ import numpy as np
 
 from ..faults import Fault
 from ..forms.shape import Shape
-from ..geometry.curve import Curve, line
+from ..geometry.curve import Curve, Floats, line
 from ..geometry.fillet import NoRoomError, rounded
 from .sizes import CapLid, FlangeLid, GalleryLid
 
 _LIP_MM = 1.0
 _CORNER_MM = 0.8
+_HAIR_MM = 1e-3
+_HEIGHTS, _PER_CUBIC = 2000, 200
 
 
 @dataclass(frozen=True)
@@ -21,8 +23,9 @@ class Seat:
     """Where a lid is held, mm of the sized state.
 
     Attributes:
-        jar_radius: of the jar where it holds the lid from the side: the narrowest (cap: the widest) place there.
+        jar_radius: of the jar where it holds the closed lid from the side: where the two come closest.
         lid_radius: of the lid there.
+        passes: radius of the narrowest (cap: the widest) place of the jar that the lid passes on its way there.
         rests_at: height of the face the lid rests on, from the table.
         depth: how far lid and jar stand beside each other.
         rests_from: inner radius of where the lid rests.
@@ -35,11 +38,18 @@ class Seat:
     depth: float
     rests_from: float
     rests_to: float
+    passes: float
 
     @property
     def clearance(self) -> float:
-        """Play per side, mm."""
+        """Play per side of the closed lid, mm."""
         return abs(self.jar_radius - self.lid_radius)
+
+    def widened(self, by: float) -> Seat:
+        """The seat of a lid so much larger in radius at its side, mm; the play stays what was asked for."""
+        # a lid on a ledge rests as far out as it is wide
+        rests_to = self.rests_to + (by if self.rests_to == self.lid_radius else 0.0)
+        return replace(self, jar_radius=self.jar_radius + by, lid_radius=self.lid_radius + by, rests_to=rests_to)
 
 
 def with_ledge(jar: Shape, lid: GalleryLid) -> tuple[Shape, Seat]:
@@ -97,7 +107,7 @@ def with_ledge(jar: Shape, lid: GalleryLid) -> tuple[Shape, Seat]:
             "lid.ledge_width",
         ) from trouble
     beside = min(lid.ledge_depth, lid.edge_thickness)
-    seated = Seat(seat, seat - lid.clearance, level, beside, lip + _LIP_MM, seat - lid.clearance)
+    seated = Seat(seat, seat - lid.clearance, level, beside, lip + _LIP_MM, seat - lid.clearance, seat)
     return replace(jar, inside=inside), seated
 
 
@@ -109,10 +119,10 @@ def mouth_of(jar: Shape, lid: FlangeLid) -> Seat:
     """
     place, top = jar.rim.highest(1)
     over = jar.inside + jar.rim.part(place, float(len(jar.rim))).reversed()
-    upper = _top_part(over, top - lid.collar_depth - lid.clearance, "lid.collar_depth")
+    upper = _top_part(over, top - lid.collar_depth + lid.collar_thickness / 2, "lid.collar_depth")
     mouth = upper.lowest(0)[1]
     outer = jar.rim_diameter / 2 + lid.overhang
-    return Seat(mouth, mouth - lid.clearance, top, lid.collar_depth, float(jar.rim.at(place)[0]), outer)
+    return Seat(mouth, mouth - lid.clearance, top, lid.collar_depth, float(jar.rim.at(place)[0]), outer, mouth)
 
 
 def neck_of(jar: Shape, lid: CapLid) -> Seat:
@@ -123,9 +133,47 @@ def neck_of(jar: Shape, lid: CapLid) -> Seat:
     """
     place, top = jar.rim.highest(1)
     over = jar.outside + jar.rim.part(0.0, place)
-    upper = _top_part(over, top - lid.skirt_depth - lid.clearance, "lid.skirt_depth")
+    upper = _top_part(over, top - lid.skirt_depth + lid.skirt_thickness / 2, "lid.skirt_depth")
     neck = upper.highest(0)[1]
-    return Seat(neck, neck + lid.clearance, top, lid.skirt_depth, 0.0, float(jar.rim.at(place)[0]))
+    return Seat(neck, neck + lid.clearance, top, lid.skirt_depth, 0.0, float(jar.rim.at(place)[0]), neck)
+
+
+def play_mm(jar: Shape, lid: Shape, rests: float, seat: Seat, *, lid_outside: bool) -> float:
+    """The least level distance between a closed lid and its jar where they stand beside each other, mm.
+
+    Looked at in 2000 heights, which on roundings of a few mm is good to a thousandth.
+
+    Args:
+        jar: standing.
+        lid: as it is thrown, its underside up.
+        rests: height of the lid's resting face in that frame.
+        seat: where it comes to lie.
+        lid_outside: whether the lid goes over the jar.
+    """
+    top, _ = jar.rim.highest(1)
+    if lid_outside:
+        side = jar.outside + jar.rim.part(0.0, top)
+        place, _ = lid.rim.highest(1)
+        facing = lid.rim.part(place, float(len(lid.rim))) + lid.inside.reversed()
+    else:
+        side = jar.inside + jar.rim.part(top, float(len(jar.rim))).reversed()
+        place, _ = lid.rim.highest(1)
+        facing = lid.outside + lid.rim.part(0.0, place) if place > 0 else lid.outside
+    of_lid = facing.sampled(_PER_CUBIC)[:: 1 if not lid_outside else -1]
+    of_lid = np.stack([of_lid[:, 0], seat.rests_at + rests - of_lid[:, 1]], axis=1)[::-1]
+    heights = _beside(seat, of_lid, jar.rim.highest(1)[1], float(jar.inside.start[1]))
+    of_jar = _top_part(side, float(heights[0]), "lid").sampled(_PER_CUBIC)
+    gaps = np.interp(heights, of_jar[:, 1], of_jar[:, 0]) - np.interp(heights, of_lid[:, 1], of_lid[:, 0])
+    return float((-gaps if lid_outside else gaps).min())
+
+
+def _beside(seat: Seat, of_lid: Floats, top: float, floor: float) -> Floats:
+    """Heights at which lid and jar stand beside each other, short of the face the lid rests on."""
+    if seat.rests_at >= top - _HAIR_MM:
+        low, high = max(seat.rests_at - seat.depth, float(of_lid[0, 1]), floor), seat.rests_at
+    else:
+        low, high = seat.rests_at, min(seat.rests_at + seat.depth, top)
+    return np.linspace(low + _HAIR_MM, high - _HAIR_MM, _HEIGHTS)
 
 
 def _top_part(curve: Curve, level: float, field: str) -> Curve:

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from ..design.model import Design
 from .said import degrees, height_said, verdict
-from .study import GOOD_DEG, Slant, angle_range, slant_at
+from .study import ENDS_MM, GOOD_DEG, Slant, Span, angle_range, slant_at
 from .tried import Figures, Limits, Trial, Tried
 
 NEAR_ML = 1e-4
@@ -16,6 +16,7 @@ NEAR_ML = 1e-4
 
 _COARSE_DEG = 5
 _MOST_STEPS = 80
+_GOLDEN = (5**0.5 - 1) / 2
 
 
 @dataclass(frozen=True, eq=False)
@@ -117,24 +118,43 @@ def choose(
 
 
 def _meeting(trial: Trial, slant: Slant, wanted: float) -> Tried | None:
-    """The cut within the slant's spans whose jar takes so much; None if there is none."""
+    """The lowest cut within the slant's spans whose jar takes so much; None if there is none."""
     for span in slant.spans:
-        low, high = (trial.at(height, slant.angle) for height in (span.low.height, span.high.height))
-        if _ml(low) - NEAR_ML <= wanted <= _ml(high) + NEAR_ML:
-            return _solved(trial, low, high, wanted)
+        for low, high in pairwise(_within(trial, slant, span)):
+            least, most = sorted((_ml(low), _ml(high)))
+            if least - NEAR_ML <= wanted <= most + NEAR_ML:
+                return _solved(trial, low, high, wanted)
     return None
 
 
+def _within(trial: Trial, slant: Slant, span: Span) -> list[Tried]:
+    """Cuts of a span upwards, between which capacity only rises or only falls.
+
+    The higher the cut the more the jar takes, but not near the top of a round form: there clay takes the place of a
+    funnel's room. So the fullest is looked for between its neighbours by the golden section.
+    """
+    cuts = [tried for tried in slant.trace if tried.height in span]
+    top = max(range(len(cuts)), key=lambda number: _ml(cuts[number]))
+    low, high = cuts[max(top - 1, 0)].height, cuts[min(top + 1, len(cuts) - 1)].height
+    while 0 < top < len(cuts) - 1 and high - low > ENDS_MM:
+        inner = [
+            trial.at(high - _GOLDEN * (high - low), slant.angle),
+            trial.at(low + _GOLDEN * (high - low), slant.angle),
+        ]
+        cuts += inner
+        low, high = (low, inner[1].height) if _ml(inner[0]) > _ml(inner[1]) else (inner[0].height, high)
+    return sorted(cuts, key=lambda tried: tried.height)
+
+
 def _solved(trial: Trial, low: Tried, high: Tried, wanted: float) -> Tried:
-    """The higher the cut the more the jar takes, so halving finds the one place; chords make it quick."""
+    """The cut between two whose jar takes so much: chords make it quick, every third step halves."""
     for step in range(_MOST_STEPS):
-        if abs(_ml(low) - wanted) <= NEAR_ML:
-            return low
-        if abs(_ml(high) - wanted) <= NEAR_ML:
-            return high
+        for tried in (low, high):
+            if abs(_ml(tried) - wanted) <= NEAR_ML:
+                return tried
         share = 0.5 if step % 3 == 2 else (wanted - _ml(low)) / (_ml(high) - _ml(low))
         middle = trial.at(low.height + share * (high.height - low.height), low.angle)
-        low, high = (middle, high) if _ml(middle) < wanted else (low, middle)
+        low, high = (middle, high) if (_ml(middle) < wanted) == (_ml(low) < wanted) else (low, middle)
     return low
 
 
@@ -147,12 +167,8 @@ def _ml(tried: Tried) -> float:
 def _reachable(trial: Trial, slants: Iterable[Slant]) -> tuple[tuple[float, float], ...]:
     """Capacities of the spans of all slants that were tried, overlapping ones joined."""
     found: list[tuple[float, float]] = []
-    stretches = [
-        (_ml(trial.at(span.low.height, slant.angle)), _ml(trial.at(span.high.height, slant.angle)))
-        for slant in slants
-        for span in slant.spans
-    ]
-    for low, high in sorted(stretches):
+    capacities = [[_ml(t) for t in _within(trial, slant, span)] for slant in slants for span in slant.spans]
+    for low, high in sorted((min(some), max(some)) for some in capacities):
         if found and low <= found[-1][1]:
             found[-1] = found[-1][0], max(found[-1][1], high)
         else:
@@ -164,6 +180,7 @@ def _why(trial: Trial, slant: Slant, wanted: float) -> str:
     """What fails at the cut of a slant that would give so much; empty where no height gives it."""
     can = [tried for tried in slant.trace if tried.figures is not None]
     for low, high in pairwise(can):
-        if _ml(low) <= wanted <= _ml(high):
+        least, most = sorted((_ml(low), _ml(high)))
+        if least <= wanted <= most:
             return verdict(_solved(trial, low, high, wanted))
     return ""

@@ -10,6 +10,7 @@ from ..faults import Fault
 from ..lengths import parse_length, shown
 from ..report import console
 from ..settings import Settings
+from ..sheets.paper import PAPERS_MM
 from .choice import Chosen, Unreached, choose
 from .spooned import spoon_lies
 from .study import Study, study
@@ -66,6 +67,7 @@ def run_study(
     )
     if at_least is not None and at_most is not None and at_least > at_most:
         raise Fault("the jar cannot take both", f"{at_least:g} ml or more, {at_most:g} ml or less", "", "--at-least")
+    sheet = _paper(paper or settings.paper)
     wanted = _amount(capacity, MOST_ML, "ml", "--capacity")
     between = None if heights is None else _heights(heights, design)
     slants = None if angles is None else _angles(angles)
@@ -74,20 +76,15 @@ def run_study(
     made = study(design, between, slants, limits, example)
     console().print(told(made, chosen=chosen, lies=spoon_lies(made, settings), every_slant=angles is not None))
     if out is not None:
-        _write(made, chosen, out, settings, paper or settings.paper)
+        _write(made, chosen, out, settings, sheet)
 
 
 def _write(made: Study, chosen: Chosen | Unreached | None, out: Path, settings: Settings, paper: str) -> None:
     from ..make import stamp_of
-    from ..sheets.paper import PAPERS_MM
     from ..sheets.svg import write_svg
     from .chart import chart
     from .study_sheet import write_study_pdf
 
-    names = {name.casefold(): name for name in PAPERS_MM}
-    if paper.casefold() not in names:
-        raise Fault("unknown paper", shown(paper), ", ".join(PAPERS_MM), "--paper")
-    paper = names[paper.casefold()]
     picture, stamp = chart(made), stamp_of(made.design, settings, paper)
     try:
         out.mkdir(parents=True, exist_ok=True)
@@ -95,6 +92,13 @@ def _write(made: Study, chosen: Chosen | Unreached | None, out: Path, settings: 
         write_study_pdf(made, picture, out / "study.pdf", paper=paper, stamp=stamp, chosen=chosen)
     except OSError as error:
         raise Fault("the study cannot be written", error.strerror or "", "a folder to write to", file=out) from error
+
+
+def _paper(text: str) -> str:
+    names = {name.casefold(): name for name in PAPERS_MM}
+    if text.casefold() not in names:
+        raise Fault("unknown paper", shown(text), ", ".join(PAPERS_MM), "--paper")
+    return names[text.casefold()]
 
 
 def _length(text: str, design: Design, option: str) -> float:

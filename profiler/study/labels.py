@@ -33,9 +33,9 @@ def spread(places: Sequence[float], apart: float) -> list[float]:
 
 
 def ticks(low: float, high: float, most: int = MOST_TICKS) -> list[float]:
-    """Round figures from one at or below `low` to one at or above `high`, no more than `most` steps.
+    """Round figures from one at or below `low` to one at or above `high`; `most` steps are as long as the range.
 
-    >>> ticks(223.0, 378.0)
+    >>> ticks(223.0, 378.0, 4)
     [200.0, 250.0, 300.0, 350.0, 400.0]
     """
     rough = max(high - low, 1e-9) / most

@@ -20,7 +20,7 @@ ENDS_MM = 0.01
 
 _MOST_ROWS, _MOST_SLANTS = 20, 4
 _STEPS_MM = (0.5, 1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
-_STEPS_IN = tuple(MM_PER_INCH * share for share in (1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0, 2.0, 4.0, 8.0))
+_STEPS_IN = tuple(MM_PER_INCH * share for share in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0, 2.0, 4.0, 8.0))
 _STEPS_DEG = (1.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 45.0)
 _WIDEST_MM = 3.0
 """Between two cuts that are tried lies no more than this, or the form's height over `_LEAST_NODES`."""
@@ -227,16 +227,13 @@ def _multiples(low: float, high: float, step: float) -> list[float]:
 def _row_heights(trial: Trial, heights: tuple[float, float], *, given: bool, own: float) -> tuple[float, ...]:
     """Heights of the table: multiples of a nice step, the ends of a given range, the example's or design's own."""
     low, high = heights
-    steps = _STEPS_IN if trial.design.head.units == "in" else _STEPS_MM
-    for step in steps:
-        found = _multiples(low, high, step)
+    fixed = {*(heights if given else ()), *([own] if low <= own <= high else ())}
+    for step in _STEPS_IN if trial.design.head.units == "in" else _STEPS_MM:
+        round_ones = _multiples(low, high, step)
+        found = sorted(fixed.union(h for h in round_ones if all(abs(h - other) >= ENDS_MM for other in fixed)))
         if len(found) <= _MOST_ROWS:
             break
-    more = [*(heights if given else ()), *([own] if low <= own <= high else ())]
-    for height in more:
-        if not any(abs(height - other) < ENDS_MM for other in found):
-            found.append(height)
-    return tuple(sorted(found))
+    return tuple(found)
 
 
 def _nodes(trial: Trial, heights: tuple[float, float], rows: tuple[float, ...]) -> tuple[float, ...]:

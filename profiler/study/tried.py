@@ -151,10 +151,9 @@ class Trial:
 
     @property
     def reach(self) -> tuple[float, float]:
-        """Lowest and highest place of the outside between foot and top, and no lower than the floor, mm."""
+        """Lowest and highest place of the outside between foot and top, mm; a cap may even be cut below the floor."""
         shape = self.part.shape
-        low = max(float(shape.inside.start[1]), float(shape.outside.at(shape.wall_start)[1]))
-        return low, shape.outside.highest(1)[1]
+        return float(shape.outside.at(shape.wall_start)[1]), shape.outside.highest(1)[1]
 
     def at(self, height: float, angle: float) -> Tried:
         """Try one cut."""

@@ -31,7 +31,7 @@ def _fit(
     out_of_round: float = 0.7,
 ) -> Fit:
     """A fit from two diameters."""
-    seat = Seat(jar_mm / 2, lid_mm / 2, 0.0, 5.0, 0.0, 0.0)
+    seat = Seat(jar_mm / 2, lid_mm / 2, 0.0, 5.0, 0.0, 0.0, passes=jar_mm / 2)
     return fit_of(seat, jar, lid, sized, lid_outside=lid_outside, apart=apart, out_of_round=out_of_round)
 
 
@@ -113,3 +113,11 @@ def test_how_much_play_is_too_much() -> None:
     # 1 to 2 mm a side for small, 2 to 3 mm for large lids (memory, TRADE)
     assert _fit(100, 98).most_allowed_mm == 2.0
     assert _fit(200, 196).most_allowed_mm == 3.0
+
+
+def test_a_mouth_that_narrows_over_the_seat_is_what_binds() -> None:
+    seat = Seat(50.0, 49.0, 0.0, 5.0, 0.0, 0.0, passes=49.4)
+    fit = fit_of(seat, STONEWARE, STONEWARE, State.WET, lid_outside=False, apart=False, out_of_round=0.0)
+    wet = fit.states[State.WET]
+    assert (wet.nominal_mm, wet.most_mm) == pytest.approx((1.0, 1.0), abs=EXACT)  # once it lies there
+    assert wet.least_mm == pytest.approx(0.4, abs=EXACT)  # on its way in
