@@ -251,7 +251,7 @@ class Measures:
 
     Attributes:
         piece: that was measured.
-        parts: each finished part, by name.
+        parts: each finished part, by name; one that is thrown by itself with its ball's numbers, as in `balls`.
         balls: what is thrown from one ball each, by name: the parts, or the closed form that a lid is cut from,
             under an empty name.
         states: the whole, assembled and closed.
@@ -310,6 +310,7 @@ def _measured(piece: Piece, settings: Settings) -> Measures:
     parts = {cast.name: finished_part(piece, cast, spoon) for cast in piece.parts}
     if piece.whole is None:
         balls = {cast.name: measured_part(cast, parts[cast.name], settings) for cast in piece.parts}
+        parts |= balls
     else:
         balls = {"": measured_part(piece.whole, finished_part(piece, piece.whole), settings)}
     thrown, trimmed = _from_balls(tuple(balls.values()), 0 if piece.whole is not None else _main(piece))
