@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from io import BytesIO
-from math import isfinite
 from pathlib import Path
 
 import numpy as np
@@ -16,14 +15,17 @@ import numpy as np
 from ..geometry.curve import Curve, Floats, line
 from ..geometry.tolerance import JOIN_MM
 
-MOST_BYTES = 20_000_000
-"""A template takes some 100 kB."""
+MOST_BYTES = 5_000_000
+"""A template takes some 30 kB."""
 
 MOST_CUBICS = 20_000
 """A profile has some dozens."""
 
 MOST_TAGS = 200
 """A spline of four control points has some fifty, what a stranger's program adds included."""
+
+MOST = 1e9
+"""The largest number taken; nothing computed with two of them overflows."""
 
 _BINARY = b"AutoCAD Binary DXF"  # the standard's own first line of a binary file
 _Tag = tuple[int, str]
@@ -122,7 +124,7 @@ def _number(value: str) -> float:
         number = float(value)
     except ValueError:
         raise ValueError(f"{_short(value)} should be a number") from None
-    if not isfinite(number):
+    if not abs(number) <= MOST:
         raise ValueError(f"{_short(value)} is no size")
     return number
 

@@ -16,7 +16,7 @@ from profiler.sheets.margins import MEASURE
 from profiler.sheets.page import Document
 from profiler.sheets.paper import Correction
 from profiler.sheets.pdf import write_templates_pdf
-from profiler.sheets.readback import Pdf, PdfPage, bar_lengths_mm, read_pdf
+from profiler.sheets.pdf_readback import Pdf, PdfPage, bar_lengths_mm, read_pdf
 from profiler.templates.drawing import Drawing
 
 Rib = Callable[..., Drawing]

@@ -12,7 +12,7 @@ from scipy.spatial import cKDTree
 from profiler.geometry.curve import Curve
 from profiler.sheets.paper import Correction
 from profiler.sheets.pdf import write_templates_pdf
-from profiler.sheets.readback import PdfPage, read_pdf
+from profiler.sheets.pdf_readback import PdfPage, read_pdf
 from profiler.templates.catalogue import templates_of
 from profiler.templates.drawing import Drawing
 from tests.pieces import ROOT, demo_piece
