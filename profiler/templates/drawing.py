@@ -122,7 +122,6 @@ class Drawing:
         words = tuple(Words(w.text, w.x + dx, w.y + dy, w.size, w.anchor, w.turned, w.bold) for w in self.words)
         return Drawing(self.name, self.title, lines, words)
 
-
     def quarter_turned(self) -> Drawing:
         """The drawing turned a quarter anticlockwise about its origin, text and all."""
         lines = tuple(Line(Curve(s.curve.cubics @ _QUARTER), s.layer, s.pen, s.id) for s in self.lines)

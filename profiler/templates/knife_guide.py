@@ -14,7 +14,8 @@ import numpy as np
 from ..geometry.curve import Curve, Floats, line
 from ..lengths import mm
 from .drawing import Drawing
-from .frame import CORNER_MM, Body, Lettering, Mark, finished, legs, point
+from .frame import CORNER_MM, Body, Mark, finished, legs, point
+from .lettering import Lettering
 from .pointer_card import BAT_MM
 from .room import dense
 

@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 from ..geometry.curve import Curve, line
 from ..lengths import mm
 from .drawing import Drawing
-from .frame import CORNER_MM, Body, Lettering, finished, legs
+from .frame import CORNER_MM, Body, finished, legs
+from .lettering import Lettering
 
 WET_BAND_MM = 1.0
 """How much wider or narrower a wet width may be; a wet rim moves by half of it (common practice, no source)."""

@@ -11,7 +11,8 @@ import numpy as np
 from ..geometry.curve import Curve, Floats, arc, chained, line
 from ..lengths import mm
 from .drawing import Drawing
-from .frame import Body, Lettering, Mark, finished, point
+from .frame import Body, Mark, finished, point
+from .lettering import Lettering
 from .slab import frustum_net
 
 STRIP_MM = 40.0

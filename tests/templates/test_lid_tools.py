@@ -14,7 +14,6 @@ from profiler.geometry.curve import Curve, Floats, chained, cubic
 from profiler.lengths import MM_PER_INCH, mm
 from profiler.sheets.face import ASCENT, DESCENT, width_mm
 from profiler.templates.drawing import Drawing, Layer
-from profiler.templates.frame import Lettering
 from profiler.templates.knife_guide import (
     CLEAR_MM,
     EDGE_MM,
@@ -26,6 +25,7 @@ from profiler.templates.knife_guide import (
     knife_guide,
     why_no_knife_guide,
 )
+from profiler.templates.lettering import Lettering
 from profiler.templates.lid_card import (
     LEATHER_HARD_BAND_MM,
     TIP_MM,
