@@ -29,6 +29,7 @@ Command = Callable[..., tuple[int, str, str]]
 
 DEMO = Path(__file__).resolve().parents[1] / "designs_demo"
 ALWAYS = {"measures.json", "bench_card.pdf", "section.svg", "templates.pdf", "piece.step"}
+PATTERNS = {"slab_disc", "slab_wrap"}
 TEMPLATES = {
     "porridge_bowl": {"inside_rib", "trimming_gauge", "turning_stick", "pointer_card", "tombo"},
     "tumbler": {"outside_rib", "trimming_gauge", "turning_stick", "pointer_card", "tombo"},
@@ -237,7 +238,7 @@ def test_templates_despite_an_error(tmp_path: Path, command: Command) -> None:
 
 
 def test_letter_paper(tmp_path: Path, command: Command) -> None:
-    from profiler.sheets.readback import read_pdf
+    from profiler.sheets.pdf_readback import read_pdf
 
     code, _, _ = command("make", DEMO / "tumbler.toml", "--out", tmp_path, "--paper", "letter")
     assert code == 0
