@@ -59,7 +59,12 @@ def make(
     ] = False,
     settings: SettingsFile = None,
 ) -> None:
-    """Make everything: numbers, bench card, drawing, 1:1 templates, solids."""
+    """Make everything: numbers, card, templates, solids.
+
+    Templates: inside_rib, inside_stick, outside_rib, trimming_gauge,
+    turning_stick, pointer_card, tombo, slab_disc, slab_wrap.
+    States: wet, leather_hard, bone_dry, bisque, fired.
+    """
     from rich.text import Text
 
     from .job import job_of
@@ -104,7 +109,10 @@ def make(
         raise typer.Exit(1) from trouble
     for job, folder in zip(ready, folders, strict=True):
         main = job.measures
-        screen.print(f"{folder}  {job.piece.design.title}: weigh out {main.weigh_out_g:g} g", soft_wrap=True)
+        told = Text(f"{folder}  {job.piece.design.title}: weigh out {main.weigh_out_g:g} g")
+        if not (folder / "templates").is_dir():
+            told.append("; it has no template of that choice")
+        screen.print(told, soft_wrap=True)
     if any(job.stands for job in jobs):
         if len(ready) < len(jobs):
             errors.print("No templates for the pieces above; --despite-errors makes them all the same.")
@@ -119,7 +127,7 @@ def proof(
     ] = None,
     settings: SettingsFile = None,
 ) -> None:
-    """Read finished sheets back: true to size, and how far from the section?"""
+    """Read finished sheets back: are they true to size?"""
     from .design.model import read_design
     from .piece import piece_of
     from .proof import proved
@@ -144,7 +152,9 @@ def printer(
     up: Annotated[float, typer.Argument(metavar="UP", help="What its 100 mm bar up measured, mm.")],
     settings: SettingsFile = None,
 ) -> None:
-    """Store what a printer makes of the two 100 mm bars; sheets make up for it.
+    """Store what a printer makes of 100 mm.
+
+    Sheets make up for it from then on.
 
     Measure on an upright sheet that was not corrected: made with --printer none. The printer stored last is
     the one that is used.
@@ -206,7 +216,7 @@ def measure(
 def schema(
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="File to write; else the screen.")] = None,
 ) -> None:
-    """Write the JSON Schema of a design file, for an editor that completes and checks."""
+    """Write the JSON Schema of a design file, for editors."""
     from .design.model import DesignModel
 
     made = DesignModel.model_json_schema() | {"$schema": "https://json-schema.org/draft/2020-12/schema"}

@@ -99,7 +99,7 @@ def wanted_solids(
         found.append(_wanted(job, lead + "thrown", (_in(job.piece, cast.thrown, State.WET),)))
         if shortage(cast) is None:
             off = tuple(_in(job.piece, section, State.LEATHER_HARD) for section in waste(cast))
-            found.append(_wanted(job, lead + "trimmed off", off))
+            found.append(_wanted(job, lead + "trimmed_off", off))
     return found
 
 

@@ -130,7 +130,7 @@ def test_a_rounding_as_tight_as_the_distance_becomes_a_point(degrees: float, rad
         (-20.0, 60.0),
         (-20.0, 0.0),
         (30.0, 0.0),
-        (30.0 + 60 * np.cos(turn), 60 * sin(turn)),
+        (30.0 + 40 * np.cos(turn), 40 * sin(turn)),
         (-20.0, 160.0),
         (-20.0, 60.0),
     ]
