@@ -22,8 +22,11 @@ _SWALLOWED_SHARE = 1e-4
 _FOLD_SHARE = 1e-4
 """Where the moved run would turn with a radius under this share of the distance, it is taken for folded."""
 _FOLD_SAMPLES = 257  # every place at which `offset` looks at a cubic
-_BIT_SHARE = 1e-3
-"""What is left of a folded run and is shorter than this share of the distance is dropped."""
+_NOISE_SHARE = 0.05
+"""A cubic that folds and nowhere turns with more than this share is a rounding just as tight as the distance.
+
+Drawn in cubics a rounding's curvature is up to 2 % off, so such a one folds in some places and not in others.
+"""
 _FLAT_MM = 1e-6
 """Two pieces this flat cross where their chords do, near enough to start Newton."""
 _CURL_SHARE = 0.1
@@ -187,24 +190,28 @@ def _raw(cubics: Floats, left: float) -> Iterator[Run]:
 def _forward(own: Curve, left: float) -> list[Curve]:
     """The offset of one cubic, as far as it runs forward."""
 
-    def ahead(t: Floats) -> Flags:
-        return np.asarray(1 - left * own.curvature(t) > _FOLD_SHARE)
+    def share(t: Floats) -> Floats:
+        """Radius of the moved run over that of the cubic itself: negative where it runs back."""
+        return np.asarray(1 - left * own.curvature(t))
 
     t = np.linspace(0.0, 1.0, _FOLD_SAMPLES)
-    first = ahead(t)
-    if first.all():
+    ahead = share(t) > _FOLD_SHARE
+    if ahead.all():
         return [offset(own, Taper(left))]
-    changes = np.flatnonzero(first[1:] != first[:-1])
+    changes = np.flatnonzero(ahead[1:] != ahead[:-1])
     low, high = t[changes], t[changes + 1]
     for _ in range(50):
         middle = (low + high) / 2
-        same = ahead(middle) == first[changes]
+        same = (share(middle) > _FOLD_SHARE) == ahead[changes]
         low, high = np.where(same, middle, low), np.where(same, high, middle)
     # short of the very fold, where the offset stands still
-    ends = np.concatenate([[0.0], np.where(first[changes], low - _EDGE, high + _EDGE), [1.0]])
-    stretches = [(float(a), float(b)) for k, (a, b) in enumerate(pairwise(ends)) if first[0] == (k % 2 == 0)]
-    made = [offset(own.part(a, b), Taper(left)) for a, b in stretches if a < b]
-    return [one for one in made if one.length > _BIT_SHARE * abs(left)]
+    ends = np.concatenate([[0.0], np.where(ahead[changes], low - _EDGE, high + _EDGE), [1.0]])
+    stretches = [(float(a), float(b)) for k, (a, b) in enumerate(pairwise(ends)) if ahead[0] == (k % 2 == 0)]
+    return [
+        offset(own.part(a, b), Taper(left))
+        for a, b in stretches
+        if a < b and share(np.linspace(a, b, _SAMPLES)).max() > _NOISE_SHARE
+    ]
 
 
 def _turn(before: Curve, after: Curve, reach: float) -> float:

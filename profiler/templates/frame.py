@@ -28,6 +28,7 @@ _RIM_SAMPLES = 60
 _GROWTH_MM = (0.0, 6.0, 12.0, 20.0, 30.0, 42.0)
 _PER_MM = 0.06  # cost of a millimetre the body grows by
 _CLOCKWISE: Floats = np.array([[0.0, -1.0], [1.0, 0.0]])
+_NEAR_CORNER_MM = 25.0
 _NEXT_HOLD = 1.0  # cost of each hold less good than the one before it
 
 
@@ -196,7 +197,8 @@ def grown(name: str, body_of: Callable[[float], Body], says: Lettering, holds: S
 
 def _drawing(name: str, body: Body, says: Lettering, made: Setting) -> Drawing:
     if not any(one.id == "hang" for one in made.lines):
-        cut(made, Hold.BODY, _laid(body).hang)  # a hand hole hangs it too, but a nail likes a small one
+        # a hand hole hangs it too; a nail likes a small one, but not in the middle of the tool
+        cut(made, Hold.BODY, _laid(body).hang, within_mm=_NEAR_CORNER_MM)
     drawing = Drawing(name, f"{says.head[0]}: {says.head[1]}", tuple(made.lines), tuple(made.words))
     return drawing.quarter_turned() if body.along else drawing
 

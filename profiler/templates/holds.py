@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from enum import Enum
 
 import numpy as np
@@ -25,7 +26,14 @@ class Hold(Enum):
     BODY = "the body itself, where it is as narrow as a grip"
 
 
-def cut(made: Setting, hold: Hold, near: tuple[float, float], *, upright: bool = False) -> bool:
+def cut(
+    made: Setting,
+    hold: Hold,
+    near: tuple[float, float],
+    *,
+    upright: bool = False,
+    within_mm: float = math.inf,
+) -> bool:
     """Cut a hold, or the hole a body that is its own hold hangs by, where there is room nearest to a place.
 
     Returns:
@@ -41,7 +49,7 @@ def cut(made: Setting, hold: Hold, near: tuple[float, float], *, upright: bool =
         long, wide = _SLOT_MM
         found = made.room.find(*((wide, long) if upright else (long, wide)), [near], _ROUND_SLOT_MM)
         shape, name = (None if found is None else _stadium(found[0])), "hand"
-    if found is None or shape is None:
+    if found is None or shape is None or math.dist(found[0].middle, near) > within_mm:
         return hold is Hold.BODY
     box = found[0]
     made.lines.append(Line(shape, Layer.CUT, id=name))
