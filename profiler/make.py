@@ -31,7 +31,13 @@ def made(
     """
     recover(out)
     with ExitStack() as stack:
-        packs = [Pack(job, stack.enter_context(Delivery(out, job.stem)), settings, order) for job in jobs]
+        deliveries = [Delivery(out, job.stem) for job in jobs]
+        for delivery in deliveries:
+            stack.callback(delivery.clear)
+        packs = [
+            Pack(job, stack.enter_context(delivery), settings, order)
+            for job, delivery in zip(jobs, deliveries, strict=True)
+        ]
         requests = [request for pack in packs for request in pack.requests]
         modeller = stack.enter_context(Modeller.start(requests))
         proofs = []
@@ -43,6 +49,5 @@ def made(
         for pack, proof in zip(packs, proofs, strict=True):
             text = json.dumps(pack.numbers(answers, proof), indent=1, ensure_ascii=False, allow_nan=False)
             pack.delivery.path("measures.json").write_text(text + "\n", encoding="utf-8")
-        deliveries = [pack.delivery for pack in packs]
         commit_all(deliveries)
         return [delivery.final for delivery in deliveries]
