@@ -98,6 +98,11 @@ class Delivery:
         self._names.add(plain)
         return path
 
+    def leave_out(self, name: str) -> None:
+        """Take back a file that was to be written."""
+        self.path(name).unlink(missing_ok=True)
+        self._names.discard(PurePosixPath(name).as_posix())
+
     def commit(self) -> None:
         """Swap the folder in; see `commit_all`."""
         commit_all([self])

@@ -139,14 +139,25 @@ class Pack:
                 refused.append((f"cut/{template.drawing.name}", str(trouble)))
         return tuple(made), refused
 
-    def numbers(self, answers: dict[str, Solid], proof: dict[str, Any]) -> dict[str, Any]:
+    def numbers(self, answers: dict[str, Solid], refused: dict[str, str], proof: dict[str, Any]) -> dict[str, Any]:
         """Everything for `measures.json`.
+
+        Args:
+            answers: the modeller's, by name.
+            refused: tools it makes no solid of, with the reason: their files are left out.
+            proof: what reading the sheets found.
 
         Raises:
             SolidError: a solid that is not what the integral says.
         """
         plates = {}
         for template in self._stiff:
+            if self._plate_name(template) in refused:
+                for ending in ("step", "stl"):
+                    self.delivery.leave_out(f"templates/{template.drawing.name}.{ending}")
+                why = refused[self._plate_name(template)]
+                proof["left_out"].append(f"{template.drawing.name} as a solid: {why}")
+                continue
             solid = answers[self._plate_name(template)]
             plates[template.drawing.name] = {
                 "volume_cm3": solid.volume_mm3 / 1000,

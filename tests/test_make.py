@@ -22,7 +22,7 @@ from profiler.geometry.curve import Curve
 from profiler.sheets.dxf import write_dxf
 from profiler.sheets.pdf import write_templates_pdf
 from profiler.sheets.svg import write_svg
-from profiler.solid import Modeller, Solid
+from profiler.solid import Modeller, Solid, plate_job
 from profiler.templates.drawing import Drawing
 
 Command = Callable[..., tuple[int, str, str]]
@@ -183,6 +183,22 @@ def test_a_modeller_that_disagrees_names_the_piece_and_delivers_nothing(
     assert err.startswith("porridge_bowl: thrown: ")
     assert "tumbler" not in err
     assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_a_tool_the_modeller_cannot_make_is_left_out_as_a_solid_only(
+    tmp_path: Path, command: Command, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def holed(name: str, body: Curve, holes: tuple[Curve, ...], **more: Any) -> dict[str, Any]:
+        # a hole as large as the plate leaves nothing of it
+        return plate_job(name, body, [body] if name.endswith("tombo") else holes, **more)
+
+    monkeypatch.setattr(profiler.pack, "plate_job", holed)
+    assert command("make", DEMO / "tumbler.toml", "--out", tmp_path)[0] == 0
+    gone = {"templates/tombo.step", "templates/tombo.stl"}
+    assert set(_files(tmp_path / "tumbler")) == _wanted("tumbler") - gone | {MANIFEST}
+    numbers = json.loads((tmp_path / "tumbler" / "measures.json").read_text(encoding="utf-8"))
+    assert "tombo" not in numbers["plates"]
+    assert [why for why in numbers["proof"]["left_out"] if why.startswith("tombo as a solid: ")]
 
 
 def _nudged(drawing: Drawing) -> Drawing:

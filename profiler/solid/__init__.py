@@ -130,14 +130,20 @@ def compared(name: str, exact_mm3: float, solid_mm3: float) -> None:
 class Modeller:
     """A running kernel. Made by `start`; a context manager that leaves no process behind.
 
+    A piece that cannot be made is an error; a plate that cannot is left out and said in `refused`, by its name
+    and with the reason, since the sheets of that tool are none the worse for it.
+
     Request, answer and chatter pass through files, not pipes: nothing blocks however long they are, and the
     parent writes its sheets meanwhile.
     """
 
-    def __init__(self, process: subprocess.Popen[bytes], files: list[IO[bytes]], names: list[str]) -> None:
+    def __init__(
+        self, process: subprocess.Popen[bytes], files: list[IO[bytes]], names: list[str], plates: list[str]
+    ) -> None:
         self._process = process
         self._request, self._answer, self._chatter = files
-        self._names = names
+        self._names, self._plates = names, plates
+        self.refused: dict[str, str] = {}
         self._solids: dict[str, Solid] | None = None
 
     @classmethod
@@ -170,7 +176,7 @@ class Modeller:
             if isinstance(error, OSError):
                 raise SolidError(f"{_listed(names)}: the modeller does not start: {error}") from error
             raise
-        return cls(process, files, names)
+        return cls(process, files, names, [str(job["name"]) for job in jobs if job.get("kind") == "plate"])
 
     def result(self, timeout_s: float = 120.0) -> dict[str, Solid]:
         """Wait for the solids, by the names of their jobs.
@@ -207,10 +213,12 @@ class Modeller:
                 "Measuring and sheets work without it."
             )
         found = answer["solids"]
-        errors = [f"{name}: {found[name]['error']}" for name in self._names if "error" in found[name]]
+        self.refused = {name: found[name]["error"] for name in self._plates if "error" in found[name]}
+        made = [name for name in self._names if name not in self.refused]
+        errors = [f"{name}: {found[name]['error']}" for name in made if "error" in found[name]]
         if errors:
             raise SolidError("\n".join(errors))
-        return {name: Solid(**found[name]) for name in self._names}
+        return {name: Solid(**found[name]) for name in made}
 
     def _said(self) -> str:
         self._chatter.seek(0)

@@ -111,7 +111,10 @@ def write_stl(meshes: Iterable[Mesh], path: Path) -> dict[str, Any]:
 
 
 def _closed(mesh: Mesh) -> Mesh:
-    """A mesh without triangles that two equal corners make a line, proved to have each edge once either way.
+    """A mesh without what encloses nothing, proved to have each edge once either way.
+
+    Two equal corners make a triangle a line, and the kernel lays a sliver along some edges twice, once either way
+    round: both go.
 
     Raises:
         UnusableError: it has not.
@@ -119,10 +122,22 @@ def _closed(mesh: Mesh) -> Mesh:
     points, corners = np.unique(mesh.reshape(-1, 3) + np.float32(0), axis=0, return_inverse=True)  # -0 becomes 0
     corners = corners.reshape(-1, 3)
     a, b, c = corners.T
-    corners = corners[(a != b) & (b != c) & (c != a)]
+    corners = _without_flaps(corners[(a != b) & (b != c) & (c != a)])
     start, end = corners.ravel(), np.roll(corners, -1, axis=1).ravel()
     ahead, back = np.sort(start * len(points) + end), np.sort(end * len(points) + start)
     if not len(corners) or (ahead != back).any() or (np.diff(ahead) == 0).any():
         raise UnusableError("the mesh is not closed")
     found: Mesh = points[corners]
     return found
+
+
+def _without_flaps(corners: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Triangles (n, 3) of corners without the pairs that have the same three, once either way round."""
+    least = np.argmin(corners, axis=1)
+    first, second, third = (corners[np.arange(len(corners)), (least + step) % 3] for step in range(3))
+    way_round = np.where(second < third, 1, -1)
+    same = np.stack([first, np.minimum(second, third), np.maximum(second, third)], axis=1)
+    _, which = np.unique(same, axis=0, return_inverse=True)
+    which = which.ravel()
+    flap = (np.bincount(which) == 2) & (np.bincount(which, way_round) == 0)
+    return np.asarray(corners[~flap[which]])
