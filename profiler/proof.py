@@ -182,7 +182,7 @@ def _svg(path: Path, templates: Sequence[Drawing] | None) -> Finding:
         if abs(scale - 1) * size > DRAWN_MM
     ]
     size = f"{svg.width_mm:.1f} × {svg.height_mm:.1f} mm"
-    found, more = _single(path.stem, svg.profiles, templates)
+    found, more = _single(path.stem, svg.profiles, svg.outlines, templates)
     unit = "other units" if wrong else "millimetres"
     return Finding(path, "SVG", size, unit, templates is not None, found, (*wrong, *more))
 
@@ -191,7 +191,7 @@ def _dxf(path: Path, templates: Sequence[Drawing] | None) -> Finding:
     profiles, unit = read_dxf_profile(path), dxf_units(path)
     name = DXF_UNITS.get(unit, f"unit {unit}")
     wrong = () if unit == _MILLIMETRES else (f"the unit is {name}, not millimetres",)
-    found, more = _single(path.stem, profiles, templates)
+    found, more = _single(path.stem, profiles, read_dxf_profile(path, "outline"), templates)
     size = ""
     if profiles:
         wide, high = (profiles[0].highest(axis)[1] - profiles[0].lowest(axis)[1] for axis in (0, 1))
@@ -200,7 +200,7 @@ def _dxf(path: Path, templates: Sequence[Drawing] | None) -> Finding:
 
 
 def _single(
-    stem: str, profiles: Sequence[Curve], templates: Sequence[Drawing] | None
+    stem: str, profiles: Sequence[Curve], outlines: Sequence[Curve], templates: Sequence[Drawing] | None
 ) -> tuple[tuple[Found, ...], tuple[str, ...]]:
     """The profile of a file that holds one template, and what is wrong with it."""
     if len(profiles) != 1:
@@ -208,7 +208,8 @@ def _single(
     if templates is None:
         return (Found("", 0.0),), ()
     found = _nearest(profiles[0], [t for t in templates if t.name == stem] or templates, placed=False)
-    return (found,), _too_far(found, DRAWN_MM)
+    wrong = _too_far(found, DRAWN_MM) or _rest_off(profiles[0], outlines, found.name, templates, DRAWN_MM)
+    return (found,), wrong
 
 
 def _pdf(path: Path, templates: Sequence[Drawing] | None) -> Finding:
@@ -224,12 +225,17 @@ def _pdf(path: Path, templates: Sequence[Drawing] | None) -> Finding:
         wrong += [f"page {number}: {words}" for words in trouble]
         if not page.profiles:
             wrong.append(f"page {number}: no profile stands on it")
-        for profile in page.profiles:
+        outlines = page.tagged("outline")
+        for index, profile in enumerate(page.profiles):
             here = Found("", 0.0, number)
             if templates is not None:
                 undone = profile.mapped(1 / stretch[0], 1 / stretch[1])
                 here = _nearest(undone, templates, placed=True, page=number)
-                wrong += [f"page {number}: {words}" for words in _too_far(here, PDF_MM)]
+                rest = [one.mapped(1 / stretch[0], 1 / stretch[1]) for one in outlines[index : index + 1]]
+                trouble = [
+                    *(_too_far(here, PDF_MM) or _rest_off(undone, rest, here.name, templates, PDF_MM, placed=True))
+                ]
+                wrong += [f"page {number}: {words}" for words in trouble]
             found.append(here)
     bars = "bars of 100 mm" + (" as that printer prints them" if corrected else "")
     held = {one.name for one in found if one.off_mm <= PDF_MM}
@@ -327,13 +333,44 @@ def _nearest(profile: Curve, templates: Sequence[Drawing], *, placed: bool, page
     return Found(name, off, page)
 
 
+def _rest_off(
+    profile: Curve,
+    outlines: Sequence[Curve],
+    name: str,
+    templates: Sequence[Drawing],
+    most_mm: float,
+    *,
+    placed: bool = False,
+) -> tuple[str, ...]:
+    """What is wrong with the rest of the contour, which must lie to the profile as in the drawing."""
+    wanted = next(t for t in templates if t.name == name)
+    if wanted.profile is None or wanted.outline is None:
+        return ()
+    if len(outlines) != 1:
+        return (f"{name}: {len(outlines)} outlines round the profile where one is wanted",)
+    whole = [
+        np.concatenate([edge.cubics, rest.cubics])
+        for edge, rest in ((profile, outlines[0]), (wanted.profile, wanted.outline))
+    ]
+    off = min(_between(*whole, placed=placed))
+    if off <= most_mm:
+        return ()
+    by = "has other pieces" if np.isinf(off) else f"lies {off:.2g} mm off"
+    return (f"{name}: the outline round the profile {by}",)
+
+
 def _apart(found: Curve, wanted: Curve, *, placed: bool) -> list[float]:
     """The most two chains differ in a control point, mm, for each way the second may stand."""
+    return _between(found.cubics, wanted.cubics, placed=placed)
+
+
+def _between(found: Floats, wanted: Floats, *, placed: bool) -> list[float]:
+    """The same of control points, (n, 4, 2)."""
     if len(found) != len(wanted):
         return [float("inf")]
     if not placed:
-        return [float(np.abs(found.cubics - wanted.cubics).max())]
-    gaps = [found.cubics - stands for stands in (wanted.cubics, wanted.cubics @ _QUARTER)]
+        return [float(np.abs(found - wanted).max())]
+    gaps = [found - stands for stands in (wanted, wanted @ _QUARTER)]
     return [float(np.abs(gap - gap[0, 0]).max()) for gap in gaps]
 
 

@@ -23,7 +23,7 @@ from profiler.templates.drawing import Drawing, Layer, Line
 
 EDGE = line((30.0, 0.0), (40.0, 0.0)) + cubic((40.0, 0.0), (55.0, 20.0), (58.0, 60.0), (60.0, 95.0))
 BACK = line((60.0, 95.0), (100.0, 95.0)) + line((100.0, 95.0), (100.0, 0.0)) + line((100.0, 0.0), (30.0, 0.0))
-RIB = Drawing("outside_rib", "Rib", (Line(EDGE, Layer.CUT, id="profile"), Line(BACK, Layer.CUT)))
+RIB = Drawing("outside_rib", "Rib", (Line(EDGE, Layer.CUT, id="profile"), Line(BACK, Layer.CUT, id="outline")))
 # As many pieces as the rib, so that only their places tell them apart.
 STICK = replace(RIB, name="turning_stick", lines=(replace(RIB.lines[0], curve=EDGE.mapped(1.0, 0.9)),))
 KITCHEN = Correction("Kitchen inkjet", 99.2, 100.3)
@@ -396,3 +396,17 @@ def test_the_most_that_any_profile_is_off_is_told() -> None:
     finding = Finding(Path("a.svg"), "SVG", "", "", compared=True, profiles=(), wrong=())
     assert finding.off_mm == 0
     assert np.isfinite(finding.off_mm)
+
+
+@pytest.mark.parametrize("write", [_svg, _dxf, _one_pdf])
+def test_an_edge_that_stands_elsewhere_is_found(write: Callable[[Drawing, Path], Path], tmp_path: Path) -> None:
+    """A gauge whose profile is right but stands at another height over what it stands on is wrong."""
+    foot = line((60.0, 95.0), (100.0, 95.0)) + line((100.0, 95.0), (100.0, -0.02)) + line((100.0, -0.02), (30.0, 0.0))
+    lower = replace(RIB.lines[1], curve=foot)
+    path = write(replace(RIB, lines=(RIB.lines[0], lower)), tmp_path)
+    finding = proved(path, [RIB])
+    assert not finding.ok
+    assert "the outline round the profile lies 0.02 mm off" in " ".join(finding.wrong)
+    assert proved(write(RIB, tmp_path), [RIB]).ok
+    gone = write(replace(RIB, lines=RIB.lines[:1]), tmp_path)
+    assert not proved(gone, [RIB]).ok

@@ -35,7 +35,7 @@ _Tag = tuple[int, str]
 class _Entity:
     kind: str
     tags: list[_Tag] = field(default_factory=list)
-    marked: bool = False
+    marked: str = ""
     cut_short: bool = False
 
     def all(self, code: int) -> list[float]:
@@ -49,11 +49,12 @@ class _Entity:
         return np.array([xs, ys], dtype=np.float64).T
 
 
-def read_dxf_profile(path: Path) -> list[Curve]:
+def read_dxf_profile(path: Path, mark: str = "profile") -> list[Curve]:
     """The entities marked as profile, in the file's order, each chained to the last where they meet.
 
     Args:
         path: any file; it is read as a stranger's.
+        mark: what they are marked as; `outline` is the rest of the contour.
 
     Returns:
         Curves in drawing units, y up: mm where `dxf_units` is 4. None marked: an empty list.
@@ -62,7 +63,7 @@ def read_dxf_profile(path: Path) -> list[Curve]:
         ValueError: not a whole text DXF of at most `MOST_BYTES`, or a profile that is not lines and cubics.
     """
     try:
-        return _chained(_cubics(path))
+        return _chained(_cubics(path, mark))
     except ValueError as fault:
         raise ValueError(f"{path.name}: {fault}") from fault
 
@@ -147,17 +148,18 @@ def _entities(path: Path) -> Iterator[_Entity]:
         elif code == 1001:
             name = value
         elif code >= 1000:
-            entity.marked |= code == 1000 and (name, value) == ("PROFILER", "profile")
+            if code == 1000 and name == "PROFILER":
+                entity.marked = value[:20]
         elif len(entity.tags) < MOST_TAGS:
             entity.tags.append((code, value))
         else:
             entity.cut_short = True
 
 
-def _cubics(path: Path) -> list[Floats]:
+def _cubics(path: Path, mark: str) -> list[Floats]:
     found: list[Floats] = []
     for entity in _entities(path):
-        if entity.marked:
+        if entity.marked == mark:
             if len(found) == MOST_CUBICS:
                 raise ValueError(f"the profile has more than {MOST_CUBICS} entities")
             found.append(_cubic(entity))

@@ -49,14 +49,16 @@ def foot(page: Page, stamp: str, number: str) -> None:
 
 def _bars(page: Page) -> None:
     """100 mm across and up, and 4 in across."""
+    # named as on an upright page: a lying one goes through the printer turned
+    ways = ("up", "across") if page.width > page.height else ("across", "up")
     _bar(page, (_BAR_X, _BAR_Y), BAR_MM, across=True)
-    label = page.text("100 mm", _BAR_X + 1, _BAR_Y + 2.0, bold=True)
+    label = page.text(f"100 mm {ways[0]}", _BAR_X + 1, _BAR_Y + 2.0, bold=True)
     page.text(MEASURE, _BAR_X + 1 + label + 2.5, _BAR_Y + 2.0, room=BAR_MM - label - 4.5)
     inches = 4 * MM_PER_INCH
     _bar(page, (_BAR_X, _INCH_Y), inches, across=True, mark="bar_inches")
     page.text("4 in", _BAR_X + inches + 2, _INCH_Y - 1.1, bold=True)
     _bar(page, (_UP_X, _UP_Y), BAR_MM, across=False)
-    page.text("100 mm", _UP_X + 4.2, _UP_Y + BAR_MM / 2, anchor="middle", bold=True, turned=90)
+    page.text(f"100 mm {ways[1]}", _UP_X + 4.2, _UP_Y + BAR_MM / 2, anchor="middle", bold=True, turned=90)
 
 
 def _bar(page: Page, start: tuple[float, float], length: float, *, across: bool, mark: str = "bar") -> None:

@@ -59,12 +59,14 @@ class Svg:
         height_mm: the same.
         box: the viewBox (x, y, width, height), user units.
         profiles: the paths with id `profile`, in mm as stretched from the viewBox over width and height, y up.
+        outlines: the same of those with id `outline`.
     """
 
     width_mm: float
     height_mm: float
     box: tuple[float, float, float, float]
     profiles: tuple[Curve, ...]
+    outlines: tuple[Curve, ...]
 
     @property
     def scale(self) -> tuple[float, float]:
@@ -103,7 +105,7 @@ class _Reader:
 
     def __init__(self, content: bytes) -> None:
         self.root: dict[str, str] = {}
-        self.data: list[str] = []
+        self.data: dict[str, list[str]] = {"profile": [], "outline": []}
         self.open: list[str] = []
         self.count = self.hidden_at = 0
         parser = expat.ParserCreate(namespace_separator=" ")
@@ -129,8 +131,8 @@ class _Reader:
             raise ValueError("the viewBox has no size")
         # The file's y points down.
         scale = np.array([width / wide, -height / high])
-        profiles = tuple(Curve(cubics_of(data) * scale) for data in self.data)
-        return Svg(width, height, (x, y, wide, high), profiles)
+        profiles, outlines = (tuple(Curve(cubics_of(d) * scale) for d in some) for some in self.data.values())
+        return Svg(width, height, (x, y, wide, high), profiles, outlines)
 
     def _size(self, name: str) -> float:
         stated = self.root.get(name, "")
@@ -153,8 +155,8 @@ class _Reader:
         elif name in _REFUSED:
             raise ValueError(f"there is {_REFUSED[name]} (<{name}>)")
         self._look(name, attributes)
-        if attributes.get("id") == "profile":
-            self._profile(name, attributes)
+        if attributes.get("id") in self.data:
+            self._edge(name, attributes["id"], attributes.get("d", ""))
         self.open.append(name)
 
     def _look(self, name: str, attributes: dict[str, str]) -> None:
@@ -171,15 +173,15 @@ class _Reader:
         if not self.hidden_at and (unseen or _HIDES.search(style)):
             self.hidden_at = len(self.open) + 1
 
-    def _profile(self, name: str, attributes: dict[str, str]) -> None:
+    def _edge(self, name: str, called: str, data: str) -> None:
         if name != "path":
-            raise ValueError("what is called profile is not a path")
+            raise ValueError(f"what is called {called} is not a path")
         if any(above != "g" for above in self.open[1:]) or self.hidden_at:
-            raise ValueError("the profile is not drawn: it is hidden, or stands in something other than a group")
-        self.data.append(attributes.get("d", ""))
-        if len(self.data) > MOST_PROFILES or sum(map(len, self.data)) > MOST_DATA:
+            raise ValueError(f"the {called} is not drawn: it is hidden, or stands in something other than a group")
+        self.data[called].append(data)
+        if len(self.data[called]) > MOST_PROFILES or sum(map(len, self.data[called])) > MOST_DATA:
             raise ValueError(
-                f"more than {MOST_PROFILES} profiles, or over {MOST_DATA // 1000} kB of path data in them"
+                f"more than {MOST_PROFILES} {called}s, or over {MOST_DATA // 1000} kB of path data in them"
             )
 
     def _end(self, _tag: str) -> None:

@@ -3,25 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import replace
-from itertools import product
-from textwrap import wrap
 
 import numpy as np
 
 from ..geometry.curve import Curve, chained
 from ..geometry.outset import ClosedUpError, clearance, outset, outset_runs
 from ..sheets import face
-from .drawing import Drawing, Layer, Line, Words, bounds_of
-from .room import Box, Room
+from .drawing import Drawing, Layer, Line, Words
 
 MAX_KERF_MM = 3.0
 """Widest cut allowed for: over it a tool is a router with passes of its own, and swallows small roundings."""
 
 _SAMPLES = 16  # to a cubic, where the cutter's reach is looked at
-_TEXT_SIZES_MM, _CHARACTERS = (3.6, 3.0), (80, 40, 30, 24, 18)
-_PITCH, _MARGIN_MM, _BELOW_MM = 1.3, 1.6, 4.0
+_TEXT_MM, _BELOW_MM = 3.6, 4.0
 
 
 def for_kerf(drawing: Drawing, kerf_mm: float) -> Drawing:
@@ -58,7 +53,7 @@ def for_kerf(drawing: Drawing, kerf_mm: float) -> Drawing:
     width = f"{kerf_mm:.3g}\u00a0mm"
     note = f"cut edges allow for a cutter {width} wide: not a gauge as printed"
     title = f"{drawing.title}, for a cutter {width} wide"
-    return replace(drawing, title=title, lines=tuple(lines), words=(*drawing.words, *_note(drawing, body, note)))
+    return replace(drawing, title=title, lines=tuple(lines), words=(*drawing.words, _note(drawing, note)))
 
 
 def _body_paths(name: str, edge: Curve, body: Curve, kerf: float) -> dict[str, Curve]:
@@ -103,48 +98,7 @@ def _check_web(name: str, contour: Curve, path: Curve, kerf: float) -> None:
         )
 
 
-def _note(drawing: Drawing, body: Curve, text: str) -> Iterator[Words]:
-    """The note on the body near its head, turned as that is if it can be; where there is no room, under the body."""
-    head = drawing.words[0] if drawing.words else Words("", float(body.start[0]), float(body.start[1]))
-    upright = head.turned != 0
-    room = Room(body)
-    for line in drawing.lines:
-        room.take_curve(line.curve)
-    for hole in drawing.holes:
-        room.take(Box(*bounds_of([hole])))
-    for words in drawing.words:
-        room.take(_box(words))
-    for turned, size, characters in product((upright, not upright), _TEXT_SIZES_MM, _CHARACTERS):
-        rows = wrap(text, characters)
-        wide, high = _extent(rows, size)
-        found = room.find(*((high, wide) if turned else (wide, high)), [(head.x, head.y)], _MARGIN_MM)
-        if found is not None:
-            return _set(rows, size, found[0], turned)
+def _note(drawing: Drawing, text: str) -> Words:
+    """The note under the body, in the waste: engraved on the tool it would call a true gauge untrue."""
     left, bottom, _, _ = drawing.bounds()
-    size, low = _TEXT_SIZES_MM[-1], bottom - _BELOW_MM
-    wide, high = _extent([text], size)
-    return _set([text], size, Box(left, low - high, left + wide, low), turned=False)
-
-
-def _set(rows: list[str], size: float, box: Box, turned: bool) -> Iterator[Words]:
-    for index, row in enumerate(rows):
-        down = (face.ASCENT + _PITCH * index) * size
-        x, y = (box.left + down, box.bottom) if turned else (box.left, box.top - down)
-        yield Words(row, x, y, size, turned=90.0 if turned else 0.0)
-
-
-def _extent(rows: list[str], size: float) -> tuple[float, float]:
-    """Width and height of some lines of text, mm."""
-    wide = max(face.width_mm(row, size) for row in rows)
-    return wide, (face.ASCENT + face.DESCENT + _PITCH * (len(rows) - 1)) * size
-
-
-def _box(words: Words) -> Box:
-    """The upright box round one line of text, mm."""
-    wide = face.width_mm(words.text, words.size, words.bold)
-    left = -{"start": 0.0, "middle": 0.5, "end": 1.0}[words.anchor] * wide
-    low, high = -face.DESCENT * words.size, face.ASCENT * words.size
-    corners = np.array([(left, low), (left, high), (left + wide, low), (left + wide, high)])
-    c, s = math.cos(math.radians(words.turned)), math.sin(math.radians(words.turned))
-    placed = corners @ [[c, s], [-s, c]] + [words.x, words.y]
-    return Box(*placed.min(axis=0).tolist(), *placed.max(axis=0).tolist())
+    return Words(text, left, bottom - _BELOW_MM - face.ASCENT * _TEXT_MM, _TEXT_MM)

@@ -164,7 +164,7 @@ def _by_library(path: Path) -> Floats:
     """The entities marked as profile, in order, as a general library reads them, (n, 4, 2)."""
     cubics: list[Floats] = []
     for entity in readfile(path).modelspace():
-        if not entity.has_xdata("PROFILER"):
+        if not (entity.has_xdata("PROFILER") and (1000, "profile") in entity.get_xdata("PROFILER")):
             continue
         if isinstance(entity, Spline):
             cubics.append(np.array([[Vec3(p).x, Vec3(p).y] for p in entity.control_points]))

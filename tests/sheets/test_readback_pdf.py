@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from time import perf_counter
+from time import process_time
 
 import numpy as np
 import pikepdf
@@ -209,7 +209,7 @@ def test_no_pdf_at_all_is_refused_soon(body: bytes, tmp_path: Path) -> None:
 
 
 def _soon(path: Path) -> None:
-    begun = perf_counter()
+    begun = process_time()
     with suppress(ValueError):
         read_pdf(path)
-    assert perf_counter() - begun < SLOWEST_S
+    assert process_time() - begun < SLOWEST_S
