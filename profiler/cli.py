@@ -73,6 +73,7 @@ def make(
     from .proof import ProofError
     from .report import console
     from .solid import SolidError
+    from .templates.catalogue import not_made
 
     screen, errors = console(), console(stderr=True)
     using = load_settings(settings)
@@ -111,7 +112,8 @@ def make(
         main = job.measures
         told = Text(f"{folder}  {job.piece.design.title}: weigh out {main.weigh_out_g:g} g")
         if not (folder / "templates").is_dir():
-            told.append("; it has no template of that choice")
+            why = [reason for _, reason in not_made(job.piece, order.choice)]
+            told.append("; " + (" ".join(why) or "it has no template of that choice"))
         screen.print(told, soft_wrap=True)
     if any(job.stands for job in jobs):
         if len(ready) < len(jobs):

@@ -203,6 +203,9 @@ def test_a_template_the_piece_does_not_get_is_told(tmp_path: Path, command: Comm
     code, out, _ = command("make", DEMO / "tumbler.toml", "--out", tmp_path, "--template", "inside_rib")
     assert code == 0
     assert "no template of that choice" in out
+    code, out, _ = command("make", DEMO / "milk_jug_measured.toml", "--out", tmp_path, "--template", "inside_rib")
+    assert code == 0
+    assert "no hand goes in" in out
     assert not (tmp_path / "tumbler" / "templates.pdf").exists()
     assert not (tmp_path / "tumbler" / "templates").exists()
 
