@@ -47,9 +47,9 @@ def made(
         tell("waiting for the solids")
         answers = modeller.result(60.0 + 10.0 * len(requests))
         for pack, proof in zip(packs, proofs, strict=True):
-            text = json.dumps(
-                pack.numbers(answers, modeller.refused, proof), indent=1, ensure_ascii=False, allow_nan=False
-            )
+            proof["left_out"] += pack.without(modeller.refused)
+            numbers = pack.numbers(answers, proof)
+            text = json.dumps(numbers, indent=1, ensure_ascii=False, allow_nan=False)
             pack.delivery.path("measures.json").write_text(text + "\n", encoding="utf-8")
         commit_all(deliveries)
         return [delivery.final for delivery in deliveries]

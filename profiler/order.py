@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from .clay.states import State
 from .faults import Fault
 from .piece import Piece
-from .settings import COMMON_RIB, Rib, Settings
+from .settings import BEVEL_DEGREES, COMMON_RIB, THICKNESS_MM, Rib, Settings
 from .sheets.paper import PAPER_NAMES, Correction
 from .templates.catalogue import ALL, TOOLS, Choice, named
 from .templates.kerf import MAX_KERF_MM
@@ -92,10 +92,12 @@ def correction_of(settings: Settings, printer: str | None) -> Correction | None:
 def _rib(rib: Rib, thickness_mm: float | None, bevel_degrees: float | None) -> Rib:
     thickness = rib.thickness_mm if thickness_mm is None else thickness_mm
     bevel = rib.bevel_degrees if bevel_degrees is None else bevel_degrees
-    if not 1 <= thickness <= 30:
-        raise Fault("no rib", f"{thickness:g} mm thick", "1 to 30 mm", "--thickness")
-    if not 20 <= bevel <= 90:
-        raise Fault("no bevel", f"{bevel:g} degrees from the face", "20 to 89, or 90 for a square edge", "--bevel")
+    (thinnest, thickest), (flattest, square) = THICKNESS_MM, BEVEL_DEGREES
+    if not thinnest <= thickness <= thickest:
+        raise Fault("no rib", f"{thickness:g} mm thick", f"{thinnest:g} to {thickest:g} mm", "--thickness")
+    if not flattest <= bevel <= square:
+        wanted = f"{flattest:g} to {square:g}, which is a square edge"
+        raise Fault("no bevel", f"{bevel:g} degrees from the face", wanted, "--bevel")
     return Rib(thickness_mm=thickness, edge_mm=min(rib.edge_mm, thickness), bevel_degrees=bevel)
 
 

@@ -105,7 +105,6 @@ class Pack:
             proof["pdf_off_mm"] = prove_pdf(printed, path, correction)
             proof["printer"] = None if correction is None else correction.printer
         proof["left_out"] = [f"{name}: {why}" for name, why in left_out]
-        number = f"{len(drawings)} template{'' if len(drawings) == 1 else 's'}"
         write_bench_card(
             self.job.measures,
             self.job.checks,
@@ -113,7 +112,7 @@ class Pack:
             self.delivery.path("bench_card.pdf"),
             paper=self.order.paper,
             stamp=stamp,
-            sheets=f"{number} with this card: each file read back and proved 1:1 against the section.",
+            sheets=_with_card(len(drawings)),
         )
         return proof
 
@@ -139,12 +138,22 @@ class Pack:
                 refused.append((f"cut/{template.drawing.name}", str(trouble)))
         return tuple(made), refused
 
-    def numbers(self, answers: dict[str, Solid], refused: dict[str, str], proof: dict[str, Any]) -> dict[str, Any]:
+    def without(self, refused: dict[str, str]) -> list[str]:
+        """Take back the files of tools the modeller makes no solid of; which, and the reason it gives."""
+        told = []
+        for template in self._stiff:
+            why, name = refused.get(self._plate_name(template)), template.drawing.name
+            if why is not None:
+                self.delivery.leave_out(f"templates/{name}.step")
+                self.delivery.leave_out(f"templates/{name}.stl")
+                told.append(f"{name} as a solid: {why}")
+        return told
+
+    def numbers(self, answers: dict[str, Solid], proof: dict[str, Any]) -> dict[str, Any]:
         """Everything for `measures.json`.
 
         Args:
             answers: the modeller's, by name.
-            refused: tools it makes no solid of, with the reason: their files are left out.
             proof: what reading the sheets found.
 
         Raises:
@@ -152,19 +161,21 @@ class Pack:
         """
         plates = {}
         for template in self._stiff:
-            if self._plate_name(template) in refused:
-                for ending in ("step", "stl"):
-                    self.delivery.leave_out(f"templates/{template.drawing.name}.{ending}")
-                why = refused[self._plate_name(template)]
-                proof["left_out"].append(f"{template.drawing.name} as a solid: {why}")
-                continue
-            solid = answers[self._plate_name(template)]
-            plates[template.drawing.name] = {
-                "volume_cm3": solid.volume_mm3 / 1000,
-                "bevel_mm": solid.bevel_mm,
-                "bevel_deg": solid.bevel_deg,
-            }
+            solid = answers.get(self._plate_name(template))
+            if solid is not None:
+                plates[template.drawing.name] = {
+                    "volume_cm3": solid.volume_mm3 / 1000,
+                    "bevel_mm": solid.bevel_mm,
+                    "bevel_deg": solid.bevel_deg,
+                }
         return figures(self.job) | {"solid": agreed(self.solids, answers), "plates": plates, "proof": proof}
+
+
+def _with_card(templates: int) -> str:
+    if not templates:
+        return "No templates with this card."
+    number = "1 template" if templates == 1 else f"{templates} templates"
+    return f"{number} with this card; SVG, DXF and PDF read back and proved 1:1."
 
 
 def stamp_of(design: Design, settings: Settings, order: Order) -> str:

@@ -13,9 +13,8 @@ from .faults import Fault
 from .order import NO_PRINTER
 from .saving import replace_file
 from .settings import load_settings, settings_place
+from .sheets.paper import LEAST_BAR_MM, MOST_BAR_MM
 
-LEAST_MM, MOST_MM = 95.0, 105.0
-"""A bar further off than this points to a wrong setting of the print, not to a printer."""
 LONGEST_NAME = 60
 
 
@@ -41,8 +40,8 @@ def remember(name: str, across: float, up: float, path: Path | None) -> Path:
         wanted = f"1 to {LONGEST_NAME} letters, and not {NO_PRINTER!r}, which means no correction"
         raise Fault("no name for a printer", repr(name[:LONGEST_NAME]), wanted, "NAME")
     for measured, which in ((across, "ACROSS"), (up, "UP")):
-        if not LEAST_MM <= measured <= MOST_MM:
-            wanted = f"{LEAST_MM:g} to {MOST_MM:g} mm; further off is a wrong setting in the print dialog"
+        if not LEAST_BAR_MM <= measured <= MOST_BAR_MM:
+            wanted = f"{LEAST_BAR_MM:g} to {MOST_BAR_MM:g} mm; further off is a wrong setting in the print dialog"
             raise Fault("no length of a printed 100 mm bar", f"{measured:g} mm", wanted, which)
     place = path or settings_place(os.environ, sys.platform)
     if place is None:

@@ -13,6 +13,10 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from .design.explained import faults_of
 from .design.toml_text import read_toml
 from .lengths import Length, LengthOrZero, Units
+from .sheets.paper import LEAST_BAR_MM, MOST_BAR_MM
+
+THICKNESS_MM, BEVEL_DEGREES = (1.0, 30.0), (20.0, 90.0)
+"""Least and most of a rib as a solid; a bevel is counted from the rib's face, so that 90 leaves the edge square."""
 
 
 def _number(low: float, high: float) -> object:
@@ -26,16 +30,16 @@ class _Table(BaseModel):
 class Printer(_Table):
     """What the two printed 100 mm bars really measure, mm."""
 
-    across: Annotated[float, _number(95, 105)] = 100.0
-    up: Annotated[float, _number(95, 105)] = 100.0
+    across: Annotated[float, _number(LEAST_BAR_MM, MOST_BAR_MM)] = 100.0
+    up: Annotated[float, _number(LEAST_BAR_MM, MOST_BAR_MM)] = 100.0
 
 
 class Rib(_Table):
     """What a rib is made of as a solid."""
 
-    thickness_mm: Annotated[float, _number(1, 30)] = 4.0
-    edge_mm: Annotated[float, _number(0, 30)] = 1.0
-    bevel_degrees: Annotated[float, _number(20, 90)] = 45.0
+    thickness_mm: Annotated[float, _number(*THICKNESS_MM)] = 4.0
+    edge_mm: Annotated[float, _number(0, THICKNESS_MM[1])] = 1.0
+    bevel_degrees: Annotated[float, _number(*BEVEL_DEGREES)] = 45.0
 
 
 COMMON_RIB = Rib()

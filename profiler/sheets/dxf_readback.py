@@ -14,6 +14,7 @@ import numpy as np
 
 from ..geometry.curve import Curve, Floats, line
 from ..geometry.tolerance import JOIN_MM
+from .stranger import content_of
 
 MOST_BYTES = 5_000_000
 """A template takes some 30 kB."""
@@ -90,12 +91,7 @@ def dxf_units(path: Path) -> int:
 
 def _tags(path: Path) -> Iterator[_Tag]:
     """The pairs of a file, comments left out."""
-    if path.exists() and not path.is_file():
-        raise ValueError("not a file")
-    with path.open("rb") as file:
-        content = file.read(MOST_BYTES + 1)
-    if len(content) > MOST_BYTES:
-        raise ValueError(f"larger than {MOST_BYTES // 1_000_000} MB, no template is")
+    content = content_of(path, MOST_BYTES)
     if content.startswith(_BINARY):
         raise ValueError("a binary DXF; save it as a text DXF")
     if b"\0" in content:

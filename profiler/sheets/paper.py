@@ -20,6 +20,9 @@ OWN = "own"
 PAPER_NAMES = (*PAPERS_MM, OWN)
 """All that a sheet can be asked for on."""
 
+LEAST_BAR_MM, MOST_BAR_MM = 95.0, 105.0
+"""A printed 100 mm bar further off than this points to a wrong setting of the print, not to a printer."""
+
 LEFT_MM, BOTTOM_MM, RIGHT_MM, TOP_MM = 14.0, 25.0, 8.0, 8.0
 """Strips kept free of drawings: the bars and the footer stand in the left and bottom ones."""
 
@@ -61,9 +64,10 @@ class Correction:
 
     def __post_init__(self) -> None:
         for measured in (self.across, self.up):
-            if not 95 <= measured <= 105:
+            if not LEAST_BAR_MM <= measured <= MOST_BAR_MM:
                 raise ValueError(
-                    f"a 100 mm bar that measured {measured:g} mm points to a wrong print setting (95 to 105)"
+                    f"a 100 mm bar that measured {measured:g} mm points to a wrong print setting "
+                    f"({LEAST_BAR_MM:g} to {MOST_BAR_MM:g})"
                 )
 
     @property

@@ -21,6 +21,7 @@ import pikepdf
 from ..geometry.curve import Curve
 from ..lengths import MM_PER_INCH
 from .page_content import Stroke, painted
+from .stranger import content_of
 
 MOST_BYTES = 1_500_000
 """Templates on paper take some 50 kB, most of it the face; the library takes 8 s for what 5 MB may say."""
@@ -115,12 +116,7 @@ def bar_lengths_mm(page: PdfPage) -> tuple[list[float], list[float]]:
 
 
 def _content(path: Path) -> bytes:
-    if path.exists() and not path.is_file():
-        raise ValueError("not a file")
-    with path.open("rb") as file:
-        content = file.read(MOST_BYTES + 1)
-    if len(content) > MOST_BYTES:
-        raise ValueError(f"larger than {MOST_BYTES // 1000} kB, no sheets are")
+    content = content_of(path, MOST_BYTES)
     if not content.startswith(b"%PDF-"):
         raise ValueError("not a PDF")
     # The library would unpack a cross-reference stream, and any object stream it names, without a limit.

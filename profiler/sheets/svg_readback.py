@@ -16,6 +16,7 @@ import numpy as np
 
 from ..geometry.curve import Curve
 from .path_data import MOST, NUMBER, cubics_of
+from .stranger import content_of
 
 MOST_BYTES = 5_000_000
 """A template takes some 10 kB."""
@@ -85,19 +86,9 @@ def read_svg(path: Path) -> Svg:
             size not in mm, something that could change what is seen, or a profile that is not lines and cubics.
     """
     try:
-        return _Reader(_content(path)).svg()
+        return _Reader(content_of(path, MOST_BYTES)).svg()
     except ValueError as fault:
         raise ValueError(f"{path.name}: {fault}") from fault
-
-
-def _content(path: Path) -> bytes:
-    if path.exists() and not path.is_file():
-        raise ValueError("not a file")
-    with path.open("rb") as file:
-        content = file.read(MOST_BYTES + 1)
-    if len(content) > MOST_BYTES:
-        raise ValueError(f"larger than {MOST_BYTES // 1_000_000} MB, no template is")
-    return content
 
 
 class _Reader:
