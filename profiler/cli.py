@@ -1,4 +1,4 @@
-"""The command line: `make`, `measure`, `schema`."""
+"""The command line: every command, its options, and what it prints."""
 
 from __future__ import annotations
 
@@ -32,29 +32,65 @@ SettingsFile = Annotated[
 def make(
     paths: Paths,
     out: Annotated[Path, typer.Option(metavar="DIR", help="Where each piece gets its folder.")] = Path("output"),
-    paper: Annotated[str | None, typer.Option(help="A4, A3, Letter or Tabloid; else as in the settings.")] = None,
+    template: Annotated[
+        list[str] | None, typer.Option(metavar="NAME", help="Only this template, such as tombo; may be repeated.")
+    ] = None,
+    clay: Annotated[
+        list[str] | None, typer.Option(metavar="STATE", help="Only templates held against clay in this state.")
+    ] = None,
+    paper: Annotated[
+        str | None, typer.Option(metavar="NAME", help="A4, A3, Letter, Tabloid, or own: a sheet as large as each.")
+    ] = None,
+    printer: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Correct the sheets for this printer of yours, or none.")
+    ] = None,
+    kerf: Annotated[
+        float | None, typer.Option(metavar="MM", help="Also files to cut with a laser that takes away so much.")
+    ] = None,
+    solid_in: Annotated[
+        list[str] | None, typer.Option(metavar="STATE", help="The piece as a solid in this state too, such as wet.")
+    ] = None,
+    thickness: Annotated[float | None, typer.Option(metavar="MM", help="Of ribs and gauges as solids.")] = None,
+    bevel: Annotated[
+        float | None, typer.Option(metavar="DEGREES", help="Of a rib's working edge as a solid, from its face.")
+    ] = None,
     despite_errors: Annotated[
         bool, typer.Option("--despite-errors", help="Make templates even where a check says error.")
     ] = False,
     settings: SettingsFile = None,
 ) -> None:
-    """Make everything: numbers, bench card, drawing, 1:1 templates, solid."""
+    """Make everything: numbers, card, templates, solids.
+
+    Templates: inside_rib, inside_stick, outside_rib, trimming_gauge,
+    turning_stick, pointer_card, tombo, slab_disc, slab_wrap.
+    States: wet, leather_hard, bone_dry, bisque, fired.
+    """
     from rich.text import Text
 
     from .job import job_of
     from .make import made
+    from .order import ordered
     from .proof import ProofError
     from .report import console
-    from .sheets.paper import PAPERS_MM
     from .solid import SolidError
+    from .templates.catalogue import not_made
 
     screen, errors = console(), console(stderr=True)
     using = load_settings(settings)
-    names = {name.casefold(): name for name in PAPERS_MM}
-    if paper is not None and paper.casefold() not in names:
-        raise Fault("unknown paper", repr(paper), ", ".join(PAPERS_MM), "--paper")
     found = gathered(paths)
     jobs = _all([lambda d=design: job_of(d, using) for design in found.designs])
+    order = ordered(
+        using,
+        [job.piece for job in jobs],
+        paper=paper,
+        templates=template or (),
+        clay=clay or (),
+        solids=solid_in or (),
+        kerf_mm=kerf,
+        printer=printer,
+        thickness_mm=thickness,
+        bevel_degrees=bevel,
+    )
     for path in found.skipped:
         screen.print(f"skipped, no design: {path}", style="dim", soft_wrap=True)
     ready = [job for job in jobs if despite_errors or not job.stands]
@@ -68,17 +104,70 @@ def make(
             def tell(words: str) -> None:
                 status.update(Text(words))  # plain text would be read as markup, and a title may hold brackets
 
-            folders = made(ready, out, using, names[(paper or using.paper).casefold()], tell) if ready else []
+            folders = made(ready, out, using, order, tell) if ready else []
     except (SolidError, ProofError) as trouble:
         errors.print(str(trouble), soft_wrap=True)
         raise typer.Exit(1) from trouble
     for job, folder in zip(ready, folders, strict=True):
         main = job.measures
-        screen.print(f"{folder}  {job.piece.design.title}: weigh out {main.weigh_out_g:g} g", soft_wrap=True)
+        told = Text(f"{folder}  {job.piece.design.title}: weigh out {main.weigh_out_g:g} g")
+        if not (folder / "templates").is_dir():
+            why = [reason for _, reason in not_made(job.piece, order.choice)]
+            told.append("; " + (" ".join(why) or "it has no template of that choice"))
+        screen.print(told, soft_wrap=True)
     if any(job.stands for job in jobs):
         if len(ready) < len(jobs):
             errors.print("No templates for the pieces above; --despite-errors makes them all the same.")
         raise typer.Exit(1)
+
+
+@app.command()
+def proof(
+    sheets: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Finished sheets: PDF, SVG or DXF.")],
+    design: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="The design their profiles should follow.")
+    ] = None,
+    settings: SettingsFile = None,
+) -> None:
+    """Read finished sheets back: are they true to size?"""
+    from .design.model import read_design
+    from .piece import piece_of
+    from .proof import proved
+    from .proof_report import told
+    from .templates.catalogue import templates_of
+
+    using = load_settings(settings)
+    templates = None
+    if design is not None:
+        templates = templates_of(piece_of(read_design(design)), using.bat_thickness_mm)
+    findings = _all([lambda s=sheet: proved(s, templates) for sheet in sheets])
+    for finding in findings:
+        print(told(finding))  # noqa: T201 - the command's own output; brackets in a title are no markup
+    if not all(finding.ok for finding in findings):
+        raise typer.Exit(1)
+
+
+@app.command()
+def printer(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="What you call the printer.")],
+    across: Annotated[float, typer.Argument(metavar="ACROSS", help="What its 100 mm bar across measured, mm.")],
+    up: Annotated[float, typer.Argument(metavar="UP", help="What its 100 mm bar up measured, mm.")],
+    settings: SettingsFile = None,
+) -> None:
+    """Store what a printer makes of 100 mm.
+
+    Sheets make up for it from then on.
+
+    Measure on an upright sheet that was not corrected: made with --printer none. The printer stored last is
+    the one that is used.
+    """
+    from .printers import remember
+    from .report import console
+
+    place = remember(name, across, up, settings)
+    console().print(
+        f"{name}: {across:g} mm across, {up:g} mm up; sheets are corrected for it. {place}", soft_wrap=True
+    )
 
 
 @app.command()
@@ -96,14 +185,15 @@ def measure(
     jobs = _all([lambda d=design: job_of(d, using) for design in found.designs])
     numbers = [figures(job) for job in jobs]
     if solid:
-        from .solid import Modeller, SolidError, jobs_of
+        from .solid import Modeller, SolidError
 
-        solids = [wanted for job in jobs for wanted in wanted_solids(job, None)]
+        solids = [wanted_solids(job) for job in jobs]
+        requests = [one.request for some in solids for one in some]
         try:
-            with Modeller.start([jobs_of(s.name, s.sections) for s in solids]) as modeller:
-                answers = modeller.result(60.0 + 10.0 * len(solids))
-            for job, figure in zip(jobs, numbers, strict=True):
-                figure["solid"] = agreed(job, solids, answers)
+            with Modeller.start(requests) as modeller:
+                answers = modeller.result(60.0 + 10.0 * len(requests))
+            for some, figure in zip(solids, numbers, strict=True):
+                figure["solid"] = agreed(some, answers)
         except SolidError as trouble:
             print(trouble, file=sys.stderr)  # noqa: T201 - the command's own output
             raise typer.Exit(1) from trouble
@@ -128,7 +218,7 @@ def measure(
 def schema(
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="File to write; else the screen.")] = None,
 ) -> None:
-    """Write the JSON Schema of a design file, for an editor that completes and checks."""
+    """Write the JSON Schema of a design file, for editors."""
     from .design.model import DesignModel
 
     made = DesignModel.model_json_schema() | {"$schema": "https://json-schema.org/draft/2020-12/schema"}

@@ -55,23 +55,29 @@ class Delivery:
             Fault: the final folder is something else, or the place cannot be written.
         """
         self._check_target()
+        _Stop.hold()  # before the folder is there, so that no moment is left in which a stop leaves it behind
         try:
             self.final.parent.mkdir(parents=True, exist_ok=True)
             _open.add(self.staging)
             self.staging.mkdir()
-        except OSError as error:
-            _open.discard(self.staging)
-            raise self._unwritable(error) from error
-        _Stop.hold()
+        except BaseException as error:
+            self.__exit__(None, None, None)
+            if isinstance(error, OSError):
+                raise self._unwritable(error) from error
+            raise
         return self
 
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
         """Remove the hidden folder if it is still there."""
+        self.clear()
+        _Stop.release()
+
+    def clear(self) -> None:
+        """Remove the hidden folder, which a stop may leave between its opening and its being looked after."""
         shutil.rmtree(self.staging, ignore_errors=True)
         _open.discard(self.staging)
-        _Stop.release()
 
     def path(self, name: str) -> Path:
         """Where to write a file, such as `templates/outside_rib.svg`; its folder exists.
@@ -91,6 +97,11 @@ class Delivery:
             raise self._unwritable(error) from error
         self._names.add(plain)
         return path
+
+    def leave_out(self, name: str) -> None:
+        """Take back a file that was to be written."""
+        self.path(name).unlink(missing_ok=True)
+        self._names.discard(PurePosixPath(name).as_posix())
 
     def commit(self) -> None:
         """Swap the folder in; see `commit_all`."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ from .geometry.section import Section
 from .measures import Measures, as_json, measured
 from .piece import Piece, piece_of
 from .settings import Settings
-from .solid import Solid, compared
+from .solid import Solid, compared, turned_job
 from .trimming import shortage, waste
 
 
@@ -62,7 +63,8 @@ class WantedSolid:
         name: of the job, with the piece's.
         key: under which its figures are told.
         sections: turned into one solid each.
-        step: file for it.
+        step: STEP file for it.
+        stl: STL file for it.
         stands_on_mm: for what stands on a table, the largest radius that touches it: whence the lean it falls at.
     """
 
@@ -70,31 +72,55 @@ class WantedSolid:
     key: str
     sections: tuple[Section, ...]
     step: Path | None = None
+    stl: Path | None = None
     stands_on_mm: float | None = None
 
+    @property
+    def request(self) -> dict[str, Any]:
+        """What the modeller is asked."""
+        return turned_job(self.name, self.sections, step=self.step, stl=self.stl)
 
-def wanted_solids(job: Job, step: Path | None) -> list[WantedSolid]:
-    """Finished (fired; the STEP file holds the whole), thrown (wet) and trimmed off (leather-hard), by part."""
+
+def wanted_solids(
+    job: Job, states: tuple[State, ...] = (State.FIRED,), file: Callable[[str], Path] | None = None
+) -> list[WantedSolid]:
+    """The finished piece in each state, with its files; thrown (wet) and trimmed off (leather-hard), by part.
+
+    Args:
+        job: the piece.
+        states: in which the finished piece is turned.
+        file: where a file of that name goes; None for no files.
+    """
+    found = [solid for state in states for solid in _finished(job, state, file)]
+    for cast in job.piece.parts:
+        if cast.blend is None:
+            continue
+        lead = f"{cast.name} " if cast.name else ""
+        found.append(_wanted(job, lead + "thrown", (_in(job.piece, cast.thrown, State.WET),)))
+        if shortage(cast) is None:
+            off = tuple(_in(job.piece, section, State.LEATHER_HARD) for section in waste(cast))
+            found.append(_wanted(job, lead + "trimmed_off", off))
+    return found
+
+
+def _finished(job: Job, state: State, file: Callable[[str], Path] | None) -> list[WantedSolid]:
+    """The finished piece in one state: whole in a STEP file, and each part in an STL file of its own."""
     piece = job.piece
+    end = "" if state is State.FIRED else f" {state}"
+    k_r = piece.scale(state)[0]
     found = []
+    step = None if file is None else file(f"piece{end.replace(' ', '_')}.step")
     if len(piece.parts) > 1:
-        whole = tuple(_in(piece, cast.section.moved(cast.lift), State.FIRED) for cast in piece.parts)
+        sections = tuple(_in(piece, cast.section.moved(cast.lift), state) for cast in piece.parts)
         lowest = min(piece.parts, key=lambda cast: cast.lift)
-        stands_on = piece.scale(State.FIRED)[0] * lowest.shape.stands_on
-        found.append(WantedSolid(f"{job.stem}: whole", "whole", whole, step, stands_on))
+        whole = _wanted(job, f"whole{end}", sections)
+        found.append(replace(whole, step=step, stands_on_mm=k_r * lowest.shape.stands_on))
         step = None
     for cast in piece.parts:
         lead = f"{cast.name} " if cast.name else ""
-        finished = (_in(piece, cast.section, State.FIRED),)
-        stands_on = piece.scale(State.FIRED)[0] * cast.shape.stands_on
-        key = f"{lead}finished"
-        found.append(WantedSolid(f"{job.stem}: {key}", key.replace(" ", "_"), finished, step, stands_on))
-        if cast.blend is None:
-            continue
-        found.append(_wanted(job, lead + "thrown", (_in(piece, cast.thrown, State.WET),)))
-        if shortage(cast) is None:
-            off = tuple(_in(piece, section, State.LEATHER_HARD) for section in waste(cast))
-            found.append(_wanted(job, lead + "trimmed_off", off))
+        stl = None if file is None else file(f"{cast.name or 'piece'}{end}.stl".replace(" ", "_"))
+        one = _wanted(job, f"{lead}finished{end}", (_in(piece, cast.section, state),))
+        found.append(replace(one, step=step, stl=stl, stands_on_mm=k_r * cast.shape.stands_on))
     return found
 
 
@@ -106,16 +132,14 @@ def _in(piece: Piece, section: Section, state: State) -> Section:
     return section.mapped(*piece.scale(state))
 
 
-def agreed(job: Job, solids: list[WantedSolid], answers: dict[str, Solid]) -> dict[str, Any]:
-    """The modeller's figures of one piece, each compared with the integral.
+def agreed(solids: Sequence[WantedSolid], answers: dict[str, Solid]) -> dict[str, Any]:
+    """The modeller's figures of one piece's solids, each compared with the integral.
 
     Raises:
         SolidError: they disagree; names the piece.
     """
     found: dict[str, Any] = {}
     for wanted in solids:
-        if not wanted.name.startswith(f"{job.stem}: "):
-            continue
         exact = sum(section.volume_mm3 for section in wanted.sections)
         solid = answers[wanted.name]
         compared(wanted.name, exact, solid.volume_mm3)
@@ -125,6 +149,8 @@ def agreed(job: Job, solids: list[WantedSolid], answers: dict[str, Solid]) -> di
             "centre_height_mm": solid.centre_height_mm,
             "relative_to_integral": solid.volume_mm3 / exact - 1,
         }
+        if solid.mesh_volume_mm3 is not None:
+            found[wanted.key]["mesh_relative_to_integral"] = solid.mesh_volume_mm3 / exact - 1
         if wanted.stands_on_mm is not None:
             tips = math.degrees(math.atan2(wanted.stands_on_mm, solid.centre_height_mm))
             found[wanted.key]["tips_at_deg"] = tips

@@ -13,6 +13,10 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from .design.explained import faults_of
 from .design.toml_text import read_toml
 from .lengths import Length, LengthOrZero, Units
+from .sheets.paper import LEAST_BAR_MM, MOST_BAR_MM
+
+THICKNESS_MM, BEVEL_DEGREES = (1.0, 30.0), (20.0, 90.0)
+"""Least and most of a rib as a solid; a bevel is counted from the rib's face, so that 90 leaves the edge square."""
 
 
 def _number(low: float, high: float) -> object:
@@ -26,8 +30,19 @@ class _Table(BaseModel):
 class Printer(_Table):
     """What the two printed 100 mm bars really measure, mm."""
 
-    across: Annotated[float, _number(90, 110)] = 100.0
-    up: Annotated[float, _number(90, 110)] = 100.0
+    across: Annotated[float, _number(LEAST_BAR_MM, MOST_BAR_MM)] = 100.0
+    up: Annotated[float, _number(LEAST_BAR_MM, MOST_BAR_MM)] = 100.0
+
+
+class Rib(_Table):
+    """What a rib is made of as a solid."""
+
+    thickness_mm: Annotated[float, _number(*THICKNESS_MM)] = 4.0
+    edge_mm: Annotated[float, _number(0, THICKNESS_MM[1])] = 1.0
+    bevel_degrees: Annotated[float, _number(*BEVEL_DEGREES)] = 45.0
+
+
+COMMON_RIB = Rib()
 
 
 class Settings(_Table):
@@ -40,16 +55,20 @@ class Settings(_Table):
         bat_thickness_mm: wheel head to the top of the bat.
         cutters_mm: widths of the notch cutters she owns; real mm, they never shrink.
         bag_kg: what a bag of clay weighs.
+        rib: thickness, flat left at the working edge and slant of its bevel, from the rib's face.
         printers: by name.
+        printer: the one she prints on; the only one if there is one.
     """
 
     units: Units = "mm"
-    paper: Literal["A4", "A3", "Letter", "Tabloid"] = "A4"
+    paper: Literal["A4", "A3", "Letter", "Tabloid", "own"] = "A4"
     scales_step_g: Annotated[float, _number(0.1, 1000)] = 10.0
     bat_thickness_mm: LengthOrZero = 12.0
     cutters_mm: tuple[Length, ...] = ()
     bag_kg: Annotated[float, _number(0.1, 1000)] = 12.5
+    rib: Rib = COMMON_RIB
     printers: dict[str, Printer] = {}
+    printer: str | None = None
 
 
 def settings_place(environ: Mapping[str, str], platform: str) -> Path | None:

@@ -16,13 +16,13 @@ from typing import Any
 
 import pytest
 
-import profiler.make
+import profiler.pack
 from profiler.delivery import MANIFEST
 from profiler.geometry.curve import Curve
 from profiler.sheets.dxf import write_dxf
 from profiler.sheets.pdf import write_templates_pdf
 from profiler.sheets.svg import write_svg
-from profiler.solid import Modeller, Solid
+from profiler.solid import Modeller, Solid, plate_job
 from profiler.templates.drawing import Drawing
 
 Command = Callable[..., tuple[int, str, str]]
@@ -37,8 +37,11 @@ TEMPLATES = {
 }
 
 
-def _drawn(stem: str) -> set[str]:
-    return {f"templates/{name}.{ending}" for name in TEMPLATES[stem] for ending in ("svg", "dxf")}
+def _wanted(stem: str) -> set[str]:
+    """Every file of a pack: one mesh for each part, and each template drawn twice and solid twice."""
+    meshes = {"dish.stl", "pedestal.stl"} if stem == "fruit_stand" else {"piece.stl"}
+    templates = {f"templates/{name}.{ending}" for name in TEMPLATES[stem] for ending in ("svg", "dxf", "step", "stl")}
+    return ALWAYS | meshes | templates
 
 
 def _files(folder: Path) -> dict[str, bytes]:
@@ -67,7 +70,7 @@ def test_each_design_gets_its_folder(made: Path) -> None:
 
 @pytest.mark.parametrize("stem", TEMPLATES)
 def test_the_files_of_make(stem: str, made: Path) -> None:
-    wanted = ALWAYS | _drawn(stem)
+    wanted = _wanted(stem)
     assert set(_files(made / stem)) == wanted | {MANIFEST}
 
 
@@ -76,7 +79,7 @@ def test_measures_are_those_of_measure_with_the_proofs(made: Path, command: Comm
         numbers = json.loads((made / path.stem / "measures.json").read_text(encoding="utf-8"))
         code, out, _ = command("measure", path, "--json")
         assert code == 0
-        solid, proof = numbers.pop("solid"), numbers.pop("proof")
+        solid, plates, proof = (numbers.pop(key) for key in ("solid", "plates", "proof"))
         assert numbers == json.loads(out)
         assert solid
         assert all(abs(one["relative_to_integral"]) < 1e-9 for one in solid.values())  # the contract's bound
@@ -84,6 +87,10 @@ def test_measures_are_those_of_measure_with_the_proofs(made: Path, command: Comm
         assert proof["pdf_off_mm"] <= 1e-3
         there = {p.stem for p in (made / path.stem / "templates").glob("*.svg")}
         assert set(proof["templates"]) == there
+        assert set(plates) == {name for name in there if not name.startswith("slab_")}
+        # a rib's working edge is bevelled by 45 degrees from 1 of its 4 mm; what only touches is square
+        bevelled = {name for name, plate in plates.items() if plate["bevel_mm"]}
+        assert bevelled == {name for name in there if name.endswith(("inside_rib", "outside_rib", "inside_stick"))}
 
 
 def test_the_whole_stand_weighs_what_its_parts_do(made: Path) -> None:
@@ -113,7 +120,7 @@ def test_a_strangers_file_stays_and_what_is_no_longer_made_goes(tmp_path: Path, 
     (folder / "templates" / "mine.svg").write_text("<svg/>", encoding="utf-8")
     shutil.copy(DEMO / "porridge_bowl.toml", design)
     assert command("make", design, "--out", tmp_path / "out")[0] == 0
-    wanted = ALWAYS | _drawn("porridge_bowl")
+    wanted = _wanted("porridge_bowl")
     assert set(_files(folder)) == wanted | {MANIFEST, "how it went.txt", "templates/mine.svg"}
     assert (folder / "how it went.txt").read_text(encoding="utf-8") == "two cracked"
 
@@ -135,7 +142,7 @@ def test_a_killed_run_leaves_nothing_half_written(after_s: float, tmp_path: Path
     with subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as process:
         time.sleep(after_s)
         process.kill()
-    wanted = ALWAYS | _drawn("tumbler") | {MANIFEST}
+    wanted = _wanted("tumbler") | {MANIFEST}
     if (out / "tumbler").exists():  # it was quicker than the kill: then whole
         assert set(_files(out / "tumbler")) == wanted
     assert command("make", DEMO / "tumbler.toml", "--out", out)[0] == 0
@@ -178,6 +185,22 @@ def test_a_modeller_that_disagrees_names_the_piece_and_delivers_nothing(
     assert list((tmp_path / "out").iterdir()) == []
 
 
+def test_a_tool_the_modeller_cannot_make_is_left_out_as_a_solid_only(
+    tmp_path: Path, command: Command, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def holed(name: str, body: Curve, holes: tuple[Curve, ...], **more: Any) -> dict[str, Any]:
+        # a hole as large as the plate leaves nothing of it
+        return plate_job(name, body, [body] if name.endswith("tombo") else holes, **more)
+
+    monkeypatch.setattr(profiler.pack, "plate_job", holed)
+    assert command("make", DEMO / "tumbler.toml", "--out", tmp_path)[0] == 0
+    gone = {"templates/tombo.step", "templates/tombo.stl"}
+    assert set(_files(tmp_path / "tumbler")) == _wanted("tumbler") - gone | {MANIFEST}
+    numbers = json.loads((tmp_path / "tumbler" / "measures.json").read_text(encoding="utf-8"))
+    assert "tombo" not in numbers["plates"]
+    assert [why for why in numbers["proof"]["left_out"] if why.startswith("tombo as a solid: ")]
+
+
 def _nudged(drawing: Drawing) -> Drawing:
     """The drawing with one handle of its profile 0.02 mm off: twice what a potter may be told is 1:1."""
     lines = []
@@ -204,11 +227,11 @@ def test_a_sheet_that_is_off_delivers_nothing(
         write_dxf(_nudged(drawing) if drawing.name == "outside_rib" else drawing, path, **other)
 
     if sheet.endswith(".dxf"):
-        monkeypatch.setattr(profiler.make, "write_dxf", dxf)
+        monkeypatch.setattr(profiler.pack, "write_dxf", dxf)
     elif sheet.endswith(".svg"):
-        monkeypatch.setattr(profiler.make, "write_svg", svg)
+        monkeypatch.setattr(profiler.pack, "write_svg", svg)
     else:
-        monkeypatch.setattr(profiler.make, "write_templates_pdf", pdf)
+        monkeypatch.setattr(profiler.pack, "write_templates_pdf", pdf)
     code, _, err = command("make", DEMO / "tumbler.toml", "--out", tmp_path / "out")
     assert code == 1
     assert Path(sheet).name in err
@@ -237,7 +260,7 @@ def test_templates_despite_an_error(tmp_path: Path, command: Command) -> None:
 
 
 def test_letter_paper(tmp_path: Path, command: Command) -> None:
-    from profiler.sheets.readback import read_pdf
+    from profiler.sheets.pdf_readback import read_pdf
 
     code, _, _ = command("make", DEMO / "tumbler.toml", "--out", tmp_path, "--paper", "letter")
     assert code == 0

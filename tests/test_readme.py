@@ -13,6 +13,10 @@ from pathlib import Path
 
 import pytest
 
+from profiler.cli import app, make
+from profiler.settings import Settings, load_settings
+from profiler.templates.catalogue import TOOLS
+
 ROOT = Path(__file__).resolve().parents[1]
 TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
 
@@ -35,6 +39,7 @@ def _files() -> dict[str, str]:
 
 DESIGNS = {name: text for name, text in _files().items() if "form" in tomllib.loads(text)}
 BODIES = {name: text for name, text in _files().items() if "shrinkage" in tomllib.loads(text)}
+SETTINGS = [text for text in _files().values() if not {"form", "shrinkage"} & set(tomllib.loads(text))]
 
 
 @pytest.fixture(scope="module")
@@ -87,8 +92,25 @@ def test_a_body_is_a_clay_to_throw_with(name: str, tmp_path: Path) -> None:
     assert str(tomllib.loads(BODIES[name])["name"]) in done.stdout
 
 
+@pytest.mark.parametrize("text", SETTINGS)
+def test_settings_are_settings(text: str, tmp_path: Path) -> None:
+    (tmp_path / "mine.toml").write_text(text, encoding="utf-8")
+    assert load_settings(tmp_path / "mine.toml") != Settings()
+
+
+def test_every_template_and_option_is_in_the_readme() -> None:
+    assert SETTINGS
+    for kind in TOOLS:
+        assert kind.replace("_", " ") in TEXT or kind.startswith("slab_")
+        assert kind in str(make.__doc__), kind
+    for option in ("template", "clay", "paper", "printer", "kerf", "solid-in", "thickness", "bevel"):
+        assert f"--{option}" in TEXT
+
+
 def test_every_command_of_the_program_is_in_the_readme() -> None:
-    assert {shlex.split(line)[1] for line in COMMANDS} >= {"make", "measure", "schema"}
+    assert {shlex.split(line)[1] for line in COMMANDS} >= {
+        command.callback.__name__ for command in app.registered_commands if command.callback
+    }
     assert len(DESIGNS) >= 2
     assert len(BODIES) >= 1
 
@@ -111,7 +133,8 @@ def test_two_lines_set_everything_up() -> None:
 
 
 def test_the_table_of_files_is_what_make_writes(folder: Path) -> None:
-    named = set(re.findall(r"^\| `([\w/*]+\.[\w]+)` \|", TEXT, re.M))
+    cells = re.findall(r"^\| (`[\w/*]+\.\w+`(?: `[\w/*]+\.\w+`)*) \|", TEXT, re.M)
+    named = {name for cell in cells for name in re.findall(r"`([^`]+)`", cell)}
     made = {p.relative_to(folder / "output" / "soup_bowl") for p in (folder / "output" / "soup_bowl").rglob("*.*")}
     written = {f"{p.parent}/*{p.suffix}" if p.parent.name else p.name for p in made if not p.name.startswith(".")}
     assert written == named

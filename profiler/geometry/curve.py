@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -204,18 +205,19 @@ class Curve:
 
     def highest(self, axis: int = 1) -> tuple[float, float]:
         """The place and value of the largest coordinate (axis 0 is r, 1 is z), mm."""
-        candidates = [np.arange(len(self) + 1.0)]
         p = self.cubics[:, :, axis]
-        q = np.diff(p, axis=1)
-        for index in np.flatnonzero((q.min(axis=1) < 0) & (q.max(axis=1) > 0)):
-            a, b, c = (float(x) for x in q[index])
-            roots = np.roots([a - 2 * b + c, 2 * (b - a), a])
-            real = roots[np.isreal(roots)].real
-            candidates.append(index + real[(real > 0) & (real < 1)])
-        places = np.concatenate(candidates)
-        values = self.at(places)[:, axis]
-        best = int(np.argmax(values))
-        return float(places[best]), float(values[best])
+        ends = np.append(p[:, 0], p[-1, 3])
+        best = int(np.argmax(ends))
+        place, value = float(best), float(ends[best])
+        # a cubic lies within its handles, so only one with a handle over the best end can rise over it
+        for index in np.flatnonzero(p.max(axis=1) > value):
+            a, b, c = (float(x) for x in np.diff(p[index]))
+            for t in _quadratic_roots(a - 2 * b + c, 2 * (b - a), a):
+                if 0 < t < 1:
+                    height = float(bernstein(np.array(t)) @ p[index])
+                    if height > value:
+                        place, value = float(index + t), height
+        return place, value
 
     def lowest(self, axis: int = 1) -> tuple[float, float]:
         """The place and value of the smallest coordinate (axis 0 is r, 1 is z), mm."""
@@ -276,6 +278,15 @@ def _left_half(cubic: Floats, t: float) -> Floats:
     a, b, c = cubic[:-1] + t * np.diff(cubic, axis=0)
     d, e = a + t * (b - a), b + t * (c - b)
     return np.stack([cubic[0], a, d, d + t * (e - d)])
+
+
+def _quadratic_roots(a: float, b: float, c: float) -> tuple[float, ...]:
+    """Real roots of a t² + b t + c, without the cancellation of the school formula."""
+    within = b * b - 4 * a * c
+    if within < 0:
+        return ()
+    q = -(b + math.copysign(math.sqrt(within), b)) / 2
+    return tuple(top / bottom for top, bottom in ((q, a), (c, q)) if bottom != 0)
 
 
 def _polished(power: Floats, t: float) -> float:

@@ -19,9 +19,10 @@ if TYPE_CHECKING:
     from ezdxf.layouts.layout import Modelspace
 
 APPID = "PROFILER"
-"""Each entity of the profile carries the string `profile` in extended data under this name."""
+"""Each entity of the profile carries the string `profile` in extended data under this name, the rest of the
+contour `outline`."""
 
-PROFILE = "profile"
+PROFILE, OUTLINE = "profile", "outline"
 
 CAP_HEIGHT = 0.729
 """Height of a capital in font sizes: a DXF states the height of text by its capitals (the face's `H`)."""
@@ -90,8 +91,8 @@ def _draw(space: Modelspace, cubic: Floats, line: Line) -> None:
         entity = space.add_line(points[0], points[3], dxfattribs=look)
     else:
         entity = space.add_open_spline(points, degree=3, knots=_KNOTS, dxfattribs=look)
-    if line.id == PROFILE:
-        entity.set_xdata(APPID, [(1000, PROFILE)])
+    if line.id in (PROFILE, OUTLINE):
+        entity.set_xdata(APPID, [(1000, line.id)])
 
 
 def _write(space: Modelspace, words: Words) -> None:

@@ -8,22 +8,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from io import BytesIO
-from math import isfinite
 from pathlib import Path
 
 import numpy as np
 
 from ..geometry.curve import Curve, Floats, line
 from ..geometry.tolerance import JOIN_MM
+from .stranger import content_of
 
-MOST_BYTES = 20_000_000
-"""A template takes some 100 kB."""
+MOST_BYTES = 5_000_000
+"""A template takes some 30 kB."""
 
 MOST_CUBICS = 20_000
 """A profile has some dozens."""
 
 MOST_TAGS = 200
 """A spline of four control points has some fifty, what a stranger's program adds included."""
+
+MOST = 1e9
+"""The largest number taken; nothing computed with two of them overflows."""
 
 _BINARY = b"AutoCAD Binary DXF"  # the standard's own first line of a binary file
 _Tag = tuple[int, str]
@@ -33,7 +36,7 @@ _Tag = tuple[int, str]
 class _Entity:
     kind: str
     tags: list[_Tag] = field(default_factory=list)
-    marked: bool = False
+    marked: str = ""
     cut_short: bool = False
 
     def all(self, code: int) -> list[float]:
@@ -47,11 +50,12 @@ class _Entity:
         return np.array([xs, ys], dtype=np.float64).T
 
 
-def read_dxf_profile(path: Path) -> list[Curve]:
+def read_dxf_profile(path: Path, mark: str = "profile") -> list[Curve]:
     """The entities marked as profile, in the file's order, each chained to the last where they meet.
 
     Args:
         path: any file; it is read as a stranger's.
+        mark: what they are marked as; `outline` is the rest of the contour.
 
     Returns:
         Curves in drawing units, y up: mm where `dxf_units` is 4. None marked: an empty list.
@@ -60,7 +64,7 @@ def read_dxf_profile(path: Path) -> list[Curve]:
         ValueError: not a whole text DXF of at most `MOST_BYTES`, or a profile that is not lines and cubics.
     """
     try:
-        return _chained(_cubics(path))
+        return _chained(_cubics(path, mark))
     except ValueError as fault:
         raise ValueError(f"{path.name}: {fault}") from fault
 
@@ -87,12 +91,7 @@ def dxf_units(path: Path) -> int:
 
 def _tags(path: Path) -> Iterator[_Tag]:
     """The pairs of a file, comments left out."""
-    if path.exists() and not path.is_file():
-        raise ValueError("not a file")
-    with path.open("rb") as file:
-        content = file.read(MOST_BYTES + 1)
-    if len(content) > MOST_BYTES:
-        raise ValueError(f"larger than {MOST_BYTES // 1_000_000} MB, no template is")
+    content = content_of(path, MOST_BYTES)
     if content.startswith(_BINARY):
         raise ValueError("a binary DXF; save it as a text DXF")
     if b"\0" in content:
@@ -122,7 +121,7 @@ def _number(value: str) -> float:
         number = float(value)
     except ValueError:
         raise ValueError(f"{_short(value)} should be a number") from None
-    if not isfinite(number):
+    if not abs(number) <= MOST:
         raise ValueError(f"{_short(value)} is no size")
     return number
 
@@ -145,17 +144,18 @@ def _entities(path: Path) -> Iterator[_Entity]:
         elif code == 1001:
             name = value
         elif code >= 1000:
-            entity.marked |= code == 1000 and (name, value) == ("PROFILER", "profile")
+            if code == 1000 and name == "PROFILER":
+                entity.marked = value[:20]
         elif len(entity.tags) < MOST_TAGS:
             entity.tags.append((code, value))
         else:
             entity.cut_short = True
 
 
-def _cubics(path: Path) -> list[Floats]:
+def _cubics(path: Path, mark: str) -> list[Floats]:
     found: list[Floats] = []
     for entity in _entities(path):
-        if entity.marked:
+        if entity.marked == mark:
             if len(found) == MOST_CUBICS:
                 raise ValueError(f"the profile has more than {MOST_CUBICS} entities")
             found.append(_cubic(entity))

@@ -102,6 +102,27 @@ def fitted(text: str, width: float, size: float, smallest: float, bold: bool = F
     return text.rstrip() + "…", smallest
 
 
+def folded(text: str, width: float, size: float, bold: bool = False) -> list[str]:
+    """A text in lines no wider than a width, mm, parted between words, and within a word only if it is wider.
+
+    >>> folded("inside rib, tombo", 30, 4)
+    ['inside rib,', 'tombo']
+    """
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if width_mm(longer, size, bold) <= width:
+            lines[-1] = longer
+            continue
+        if lines[-1]:
+            lines.append("")
+        for character in word:
+            if lines[-1] and width_mm(lines[-1] + character, size, bold) > width:
+                lines.append("")
+            lines[-1] += character
+    return lines
+
+
 @cache
 def register() -> None:
     """Make both faces known to the PDF writer, which embeds only the characters used."""

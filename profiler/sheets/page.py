@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from reportlab.lib.units import mm as POINTS_PER_MM  # noqa: N812 - a constant of the library in lower case
 from reportlab.pdfgen.canvas import Canvas
 
-from ..geometry.curve import Curve
 from ..templates.drawing import Drawing, Words
 from . import face
-from .ink import TEXT_COLOUR, Ink, ink_of, straight
+from .ink import TEXT_COLOUR, Ink
+from .pen import draw, marked, set_ink, write
 
 NOTE_MM = 3.2
 """Font size of notes: read at arm's length beside a wheel."""
+
+_LEADING = face.ASCENT + face.DESCENT
+"""From one line of a block to the next, in font sizes."""
 
 HAIR = Ink(0.15, "#8a857f")
 
@@ -24,12 +28,13 @@ HAIR = Ink(0.15, "#8a857f")
 class Document:
     """A PDF file being written; the same calls give the same bytes."""
 
-    def __init__(self, path: Path, title: str, stamp: str) -> None:
+    def __init__(self, path: Path, title: str, stamp: str, keywords: str = "") -> None:
         face.register()
         # invariant leaves out the date and the random id; the first page size is replaced by each page's own.
         self.canvas: Any = Canvas(str(path), pageCompression=1, invariant=1)
         self.canvas.setTitle(face.shown(title))
         self.canvas.setSubject(face.shown(stamp))
+        self.canvas.setKeywords(keywords)
         self.canvas.setAuthor("profiler")
         self.canvas.setCreator("profiler")
         self.canvas.setViewerPreference("PrintScaling", "None")
@@ -89,23 +94,51 @@ class Page:
         """One line of text, made smaller and then cut short to keep within `room`; returns its width, mm."""
         if room is not None:
             text, size = face.fitted(text, room, size, smallest, bold)
-        _write(self.canvas, Words(text, x, y, size, anchor, turned, bold), colour)
+        write(self.canvas, Words(text, x, y, size, anchor, turned, bold), colour)
         return face.width_mm(text, size, bold)
+
+    def block(self, paragraphs: Sequence[Words], left: float, bottom: float, right: float, top: float) -> None:
+        """Paragraphs one under another from the top of a box: folded, and smaller until they fit, but never cut.
+
+        Args:
+            paragraphs: text, size, anchor (start or end) and weight of each; their places are not used. The
+                largest are made smaller first.
+            left: of the box, mm.
+            bottom: mm.
+            right: mm.
+            top: mm.
+        """
+        most = max(words.size for words in paragraphs)
+        while True:
+            lines = [
+                replace(words, text=text, size=min(words.size, most))
+                for words in paragraphs
+                for text in face.folded(words.text, right - left, min(words.size, most), words.bold)
+            ]
+            if sum(_LEADING * words.size for words in lines) <= top - bottom:
+                break
+            most *= 0.96
+        y = top
+        for words in lines:
+            y -= _LEADING * words.size
+            x = right if words.anchor == "end" else left
+            write(self.canvas, replace(words, x=x, y=y + face.DESCENT * words.size), TEXT_COLOUR)
 
     def line(self, points: Sequence[tuple[float, float]], ink: Ink = HAIR, mark: str = "") -> None:
         """Straight runs through the points; `mark` tags them in the file, for a reader."""
-        with _marked(self.canvas, mark):
-            _set_ink(self.canvas, ink)
+        with marked(self.canvas, mark):
+            set_ink(self.canvas, ink)
             path = self.canvas.beginPath()
             path.moveTo(*points[0])
             for point in points[1:]:
                 path.lineTo(*point)
             self.canvas.drawPath(path, stroke=1, fill=0)
 
-    def rect(self, x: float, y: float, width: float, height: float, ink: Ink = HAIR) -> None:
-        """A rectangle from its lower left."""
-        _set_ink(self.canvas, ink)
-        self.canvas.rect(x, y, width, height, stroke=int(bool(ink.stroke)), fill=int(bool(ink.fill)))
+    def rect(self, x: float, y: float, width: float, height: float, ink: Ink = HAIR, mark: str = "") -> None:
+        """A rectangle from its lower left; `mark` tags it in the file, for a reader."""
+        with marked(self.canvas, mark):
+            set_ink(self.canvas, ink)
+            self.canvas.rect(x, y, width, height, stroke=int(bool(ink.stroke)), fill=int(bool(ink.fill)))
 
     @contextmanager
     def clipped(self, left: float, bottom: float, right: float, top: float) -> Iterator[None]:
@@ -165,61 +198,3 @@ class Page:
             y -= high
             self.line([(x, y), (x + whole, y)], Ink(0.35, "#3d3a37") if heading else HAIR)
         return y
-
-
-def draw(canvas: Any, drawing: Drawing) -> None:
-    """Draw a drawing's lines and text in the canvas's present millimetres; a line's id marks its content."""
-    for line in drawing.lines:
-        ink = ink_of(line.layer, line.pen)
-        with _marked(canvas, line.id):
-            _set_ink(canvas, ink)
-            fill = bool(ink.fill) and line.closed
-            canvas.drawPath(_path(canvas, line.curve, line.closed), stroke=int(bool(ink.stroke)), fill=int(fill))
-    for words in drawing.words:
-        _write(canvas, words, TEXT_COLOUR)
-
-
-@contextmanager
-def _marked(canvas: Any, name: str) -> Iterator[None]:
-    # A tag is a PDF name: letters, digits and the underline need no escape.
-    tag = "".join(c for c in name if c.isascii() and (c.isalnum() or c == "_"))
-    if tag:
-        canvas._code.append(f"/{tag} BMC")
-    yield
-    if tag:
-        canvas._code.append("EMC")
-
-
-def _path(canvas: Any, curve: Curve, closed: bool) -> Any:
-    path = canvas.beginPath()
-    path.moveTo(*curve.start.tolist())
-    for cubic in curve.cubics:
-        if straight(cubic):
-            path.lineTo(*cubic[3].tolist())
-        else:
-            path.curveTo(*cubic[1:].ravel().tolist())
-    if closed:
-        path.close()
-    return path
-
-
-def _set_ink(canvas: Any, ink: Ink) -> None:
-    canvas.setLineWidth(ink.width)
-    canvas.setDash(list(ink.dashes))
-    if ink.stroke:
-        canvas.setStrokeColor(ink.stroke)
-    if ink.fill:
-        canvas.setFillColor(ink.fill)
-
-
-def _write(canvas: Any, words: Words, colour: str) -> None:
-    text = face.shown(words.text)
-    canvas.saveState()
-    canvas.setFillColor(colour)
-    canvas.setFont(face.BOLD if words.bold else face.REGULAR, words.size)
-    canvas.translate(words.x, words.y)
-    if words.turned:
-        canvas.rotate(words.turned)
-    before = {"start": 0.0, "middle": 0.5, "end": 1.0}[words.anchor]
-    canvas.drawString(-before * face.width_mm(text, words.size, words.bold), 0, text)
-    canvas.restoreState()

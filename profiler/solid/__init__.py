@@ -1,4 +1,4 @@
-"""Solids of revolution, made in a child process; importing this loads no modeller.
+"""Solids, turned or flat, made in a child process; importing this loads no modeller.
 
 The kernel can crash, hang or be missing: whatever it does ends here as a `SolidError` that names the piece.
 """
@@ -18,6 +18,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import IO, Any
 
+from profiler.geometry.curve import Curve
 from profiler.geometry.section import Section
 
 AGREE = 1e-9
@@ -44,18 +45,72 @@ class Solid:
         surface_mm2: surface of all its solids, mm².
         centre_height_mm: height of their common centre of mass, mm.
         faces: number of faces.
+        triangles: in its STL file, if it has one.
+        mesh_volume_mm3: volume the triangles enclose, mm³.
+        bevel_mm: width of a plate's bevel as cut, mm, if it has one.
+        bevel_deg: its angle from the plate's face as cut.
     """
 
     volume_mm3: float
     surface_mm2: float
     centre_height_mm: float
     faces: int
+    triangles: int | None = None
+    mesh_volume_mm3: float | None = None
+    bevel_mm: float | None = None
+    bevel_deg: float | None = None
 
 
-def jobs_of(name: str, sections: Sequence[Section], step: Path | None = None) -> dict[str, Any]:
-    """One job for the modeller: sections turned into separate solids, and its STEP file if one is wanted."""
+def turned_job(
+    name: str, sections: Sequence[Section], *, step: Path | None = None, stl: Path | None = None
+) -> dict[str, Any]:
+    """A job for the modeller: sections turned into separate solids, with the files that are wanted of them."""
     outlines = [section.outline.cubics.tolist() for section in sections]
-    return {"name": name, "outlines": outlines, "step": None if step is None else str(Path(step).absolute())}
+    return {"kind": "turned", "name": name, "outlines": outlines, "step": _path(step), "stl": _path(stl)}
+
+
+def plate_job(
+    name: str,
+    body: Curve,
+    holes: Sequence[Curve] = (),
+    *,
+    thickness_mm: float,
+    working: int = 0,
+    edge_mm: float = 0.0,
+    angle_deg: float | None = None,
+    step: Path | None = None,
+    stl: Path | None = None,
+) -> dict[str, Any]:
+    """A job for the modeller: a flat tool as a solid, with the files that are wanted of it.
+
+    Args:
+        name: of the job, and in the STEP file.
+        body: closed outer contour, mm, either way round, begun by its working edge.
+        holes: closed contours cut out of it.
+        thickness_mm: of the plate, from z = 0 up.
+        working: how many cubics of the body are the working edge.
+        edge_mm: how much of the thickness stays square at a bevelled edge: its land, from z = 0 up.
+        angle_deg: of the bevel from the plate's face; None leaves the edge square. Where the edge bends too
+            tightly for it, the bevel is steeper: `Solid.bevel_deg` says how it came out.
+        step: file for it.
+        stl: file for it.
+    """
+    return {
+        "kind": "plate",
+        "name": name,
+        "body": body.cubics.tolist(),
+        "holes": [hole.cubics.tolist() for hole in holes],
+        "working": working,
+        "thickness_mm": thickness_mm,
+        "edge_mm": edge_mm,
+        "angle_deg": angle_deg,
+        "step": _path(step),
+        "stl": _path(stl),
+    }
+
+
+def _path(path: Path | None) -> str | None:
+    return None if path is None else str(Path(path).absolute())
 
 
 def compared(name: str, exact_mm3: float, solid_mm3: float) -> None:
@@ -75,19 +130,25 @@ def compared(name: str, exact_mm3: float, solid_mm3: float) -> None:
 class Modeller:
     """A running kernel. Made by `start`; a context manager that leaves no process behind.
 
+    A piece that cannot be made is an error; a plate that cannot is left out and said in `refused`, by its name
+    and with the reason, since the sheets of that tool are none the worse for it.
+
     Request, answer and chatter pass through files, not pipes: nothing blocks however long they are, and the
     parent writes its sheets meanwhile.
     """
 
-    def __init__(self, process: subprocess.Popen[bytes], files: list[IO[bytes]], names: list[str]) -> None:
+    def __init__(
+        self, process: subprocess.Popen[bytes], files: list[IO[bytes]], names: list[str], plates: list[str]
+    ) -> None:
         self._process = process
         self._request, self._answer, self._chatter = files
-        self._names = names
+        self._names, self._plates = names, plates
+        self.refused: dict[str, str] = {}
         self._solids: dict[str, Solid] | None = None
 
     @classmethod
     def start(cls, jobs: Sequence[dict[str, Any]]) -> Modeller:
-        """Start the kernel on jobs made by `jobs_of`, at once and without waiting.
+        """Start the kernel on jobs made by `turned_job` and `plate_job`, at once and without waiting.
 
         Raises:
             ValueError: two jobs have one name.
@@ -115,7 +176,7 @@ class Modeller:
             if isinstance(error, OSError):
                 raise SolidError(f"{_listed(names)}: the modeller does not start: {error}") from error
             raise
-        return cls(process, files, names)
+        return cls(process, files, names, [str(job["name"]) for job in jobs if job.get("kind") == "plate"])
 
     def result(self, timeout_s: float = 120.0) -> dict[str, Solid]:
         """Wait for the solids, by the names of their jobs.
@@ -152,18 +213,12 @@ class Modeller:
                 "Measuring and sheets work without it."
             )
         found = answer["solids"]
-        errors = [f"{name}: {found[name]['error']}" for name in self._names if "error" in found[name]]
+        self.refused = {name: found[name]["error"] for name in self._plates if "error" in found[name]}
+        made = [name for name in self._names if name not in self.refused]
+        errors = [f"{name}: {found[name]['error']}" for name in made if "error" in found[name]]
         if errors:
             raise SolidError("\n".join(errors))
-        return {
-            name: Solid(
-                volume_mm3=float(found[name]["volume_mm3"]),
-                surface_mm2=float(found[name]["surface_mm2"]),
-                centre_height_mm=float(found[name]["centre_height_mm"]),
-                faces=int(found[name]["faces"]),
-            )
-            for name in self._names
-        }
+        return {name: Solid(**found[name]) for name in made}
 
     def _said(self) -> str:
         self._chatter.seek(0)

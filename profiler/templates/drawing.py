@@ -101,9 +101,14 @@ class Drawing:
         return next((line.curve for line in self.lines if line.id == "profile"), None)
 
     @property
+    def outline(self) -> Curve | None:
+        """The rest of a template's outer contour, from the working edge's end round to its start."""
+        return next((line.curve for line in self.lines if line.id == "outline"), None)
+
+    @property
     def body(self) -> Curve | None:
         """The closed outer contour of a template, from the start of its working edge; None for a picture."""
-        edge, rest = self.profile, next((line.curve for line in self.lines if line.id == "outline"), None)
+        edge, rest = self.profile, self.outline
         return None if edge is None or rest is None else chained([edge, rest])
 
     @property
@@ -121,7 +126,6 @@ class Drawing:
         lines = tuple(Line(s.curve.moved(dx, dy), s.layer, s.pen, s.id) for s in self.lines)
         words = tuple(Words(w.text, w.x + dx, w.y + dy, w.size, w.anchor, w.turned, w.bold) for w in self.words)
         return Drawing(self.name, self.title, lines, words)
-
 
     def quarter_turned(self) -> Drawing:
         """The drawing turned a quarter anticlockwise about its origin, text and all."""

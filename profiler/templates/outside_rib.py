@@ -6,12 +6,14 @@ import numpy as np
 
 from ..clay.states import State
 from ..geometry.curve import Curve, line
-from ..lengths import mm
 from ..piece import Cast, Piece
 from .drawing import Drawing
-from .frame import CORNER_MM, Body, Mark, finished, legs, lettering, normal_into, point, run_on
+from .frame import CORNER_MM, Body, Mark, grown, legs, normal_into, point, run_on
+from .holds import Hold
+from .lettering import accepted, lettering
 
-_BACK_MM = 56.0
+_BACK_MM, _MORE_BACK_MM = 54.0, 6.0
+_EVEN_MM = 8.0  # behind an edge as upright as this the body is nowhere wider than a hand holds
 _LEAST_HEIGHT_MM = 84.0
 _RELIEF_MM = 3.0
 
@@ -24,10 +26,6 @@ def outside_rib(piece: Piece, cast: Cast) -> Drawing | None:
     edge = cast.thrown_outside.mapped(k_r, k_z)
     toe = point(edge.start)
     over = cast.thrown_rim.mapped(k_r, k_z)
-    corners = run_on(edge, over, toe[1] + _LEAST_HEIGHT_MM, clay_left=True)
-    top = corners[-1][1]
-    back = max(edge.highest(0)[1], *(x for x, _, _ in corners)) + _BACK_MM
-    outline = legs([*corners, (back, top, CORNER_MM), (back, toe[1], CORNER_MM), (*toe, 0.0)])
     marks = [Mark(point(edge.end), normal_into(edge, len(edge), left=False), "rim")]
     if cast.blend is not None:
         place = float(edge.crossings(1, float(cast.blend[1]) * k_z)[-1])
@@ -41,27 +39,26 @@ def outside_rib(piece: Piece, cast: Cast) -> Drawing | None:
     if relief is not None:
         lines.append(relief)
         labels.append(("3 mm off if slip gathers", (toe[0] + 31.0, toe[1] + 9.6)))
-    rim = mm(cast.shape.rim_diameter * k_r)
-    return finished(
-        "outside_rib",
-        Body(
+
+    def body(more: float) -> Body:
+        corners = run_on(edge, over, toe[1] + _LEAST_HEIGHT_MM + more, clay_left=True)
+        top = corners[-1][1]
+        back = max(edge.highest(0)[1], *(x for x, _, _ in corners)) + _BACK_MM + min(0.4 * more, _MORE_BACK_MM)
+        return Body(
             profile=edge,
-            outline=outline,
+            outline=legs([*corners, (back, top, CORNER_MM), (back, toe[1], CORNER_MM), (*toe, 0.0)]),
             marks=tuple(marks),
             lines=tuple(lines),
             labels=tuple(labels),
-            hang=(back - 12.0, top - 12.0),
-            grip=(back - 28.0, (top + toe[1]) / 2),
+            hang=(back - 11.0, top - 11.0),
+            grip=(back - 23.0, top - 23.0),
+            text=(corners[-1][0] + 4.5, top - 5.0),
             upright=True,
-        ),
-        lettering(
-            piece,
-            cast,
-            "outside rib",
-            State.WET,
-            (f"rim {rim} mm across, wet", "lower edge flat on the bat"),
-        ),
-    )
+        )
+
+    narrow = edge.highest(0)[1] - edge.lowest(0)[1] < _EVEN_MM
+    says = lettering(piece, cast, "outside rib", State.WET, (accepted(piece, cast), "lower edge flat on the bat"))
+    return grown("outside_rib", body, says, (Hold.FINGER, Hold.BODY) if narrow else (Hold.SLOT, Hold.FINGER))
 
 
 def _relief(edge: Curve) -> Curve | None:

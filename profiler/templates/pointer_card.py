@@ -10,16 +10,16 @@ from ..geometry.curve import polyline
 from ..lengths import mm
 from ..piece import Cast, Piece
 from .drawing import Drawing
-from .frame import CORNER_MM, Body, Mark, finished, legs, lettering
+from .frame import CORNER_MM, Body, Mark, grown, legs
+from .holds import Hold
+from .lettering import BAND_MM, lettering
 
 BAT_MM = 12.0
 """Thickness of the bat unless said: from the wheel head to the face the clay is thrown on."""
-RIM_BAND_MM = 1.5
-"""A wet rim is accepted so much wider or narrower."""
 
 _DROP_MM = 10.0  # how far the upright edge goes down beside the rim
 _ARM_MM, _ARM_HEIGHT_MM = 46.0, 42.0
-_LEG_MM = 53.0  # just too narrow for a hand slot: the card is held by its arm
+_LEG_MM, _MOST_MM = 54.0, 60.0  # no wider than a hand holds
 _LEAST_HEIGHT_MM = 96.0
 _CLEAR_MM = 6.0
 _STEP_MM = 5.0  # the toe stands on a round figure, quick to find with a ruler
@@ -61,47 +61,42 @@ def pointer_card(piece: Piece, cast: Cast, bat_mm: float = BAT_MM) -> Drawing | 
     rim = _rim(piece, cast)
     bat = cast.bat * piece.scale(State.WET)[1]
     toe = _STEP_MM * math.ceil((rim.widest + _CLEAR_MM) / _STEP_MM)
-    left, right = max(rim.radius - _ARM_MM, 0.0), toe + _LEG_MM
-    head = max(rim.top + _ARM_HEIGHT_MM, bat + _LEAST_HEIGHT_MM)
+    left = max(rim.radius - _ARM_MM, 0.0)
     down = rim.top - rim.low > _SAME_MM
     edge = polyline([*([(rim.radius, rim.low)] if down else []), (rim.radius, rim.top), (left, rim.top)])
-    outline = legs(
-        [
-            (left, rim.top, 0.0),
-            (left, head, CORNER_MM),
-            (right, head, CORNER_MM),
-            (right, bat, 2.0),
-            (toe, bat, 0.0),
-            (toe, rim.low, _INNER_CORNER_MM),
-            (rim.radius, rim.low, 0.0),
-        ]
-    )
-    high, across = rim.top - bat, 2 * rim.radius
     slant = math.sqrt(0.5)
-    return finished(
-        "pointer_card",
-        Body(
+
+    def body(more: float) -> Body:
+        right = toe + min(_LEG_MM + 0.3 * more, _MOST_MM)
+        head = max(rim.top + min(_ARM_HEIGHT_MM + more, _MOST_MM), bat + _LEAST_HEIGHT_MM + more)
+        outline = legs(
+            [
+                (left, rim.top, 0.0),
+                (left, head, CORNER_MM),
+                (right, head, CORNER_MM),
+                (right, bat, 2.0),
+                (toe, bat, 0.0),
+                (toe, rim.low, _INNER_CORNER_MM),
+                (rim.radius, rim.low, 0.0),
+            ]
+        )
+        return Body(
             profile=edge,
             outline=outline,
             marks=(Mark((rim.radius, rim.top), (slant, slant), "pointer's tip"),),
             labels=(("on the bat", ((toe + right) / 2, bat + 4.0)),),
-            hang=(right - 12.0, head - 12.0),
-            grip=((left + right) / 2, head - 16.0),
-            upright=True,
-        ),
-        lettering(
-            piece,
-            cast,
-            "pointer card",
-            State.WET,
-            (
-                f"height above bat {mm(high)} mm",
-                f"above wheel head {mm(high + bat_mm)} mm with a bat of {mm(bat_mm)} mm",
-                f"rim {mm(across)} mm across ± {RIM_BAND_MM} mm",
-                f"toe {toe:g} mm from the middle of the bat",
-            ),
-        ),
+            hang=(right - 11.0, head - 11.0),
+            text=(left + 4.5, head - 4.5),
+        )
+
+    high = rim.top - bat
+    notes = (
+        f"height above bat {mm(high)} mm",
+        f"above wheel head {mm(high + bat_mm)} mm with a bat of {mm(bat_mm)} mm",
+        f"rim {mm(2 * rim.radius)} mm across ± {BAND_MM} mm",
+        f"toe {toe:g} mm from the middle of the bat",
     )
+    return grown("pointer_card", body, lettering(piece, cast, "pointer card", State.WET, notes), (Hold.BODY,))
 
 
 def why_no_pointer_card(piece: Piece, cast: Cast) -> str | None:

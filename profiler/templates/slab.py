@@ -15,7 +15,8 @@ from ..geometry.curve import Curve, Floats, arc, chained, line, polyline
 from ..lengths import mm
 from ..piece import Cast, Piece
 from .drawing import Drawing
-from .frame import Body, Lettering, finished, lettering
+from .frame import Body, finished
+from .lettering import Lettering, lettering
 
 BEVEL_DEGREES = 45
 """Slant of the joints."""
@@ -81,21 +82,33 @@ def frustum_net(d1: float, d2: float, height: float) -> tuple[float, float, floa
     return small * slant / (large - small), large * slant / (large - small), 360 * (large - small) / slant
 
 
-def slab_patterns(piece: Piece, cast: Cast, overlap_mm: float | None = None) -> tuple[Drawing, ...]:
-    """Disc and wrap in mm wet, outer face up; none for a part that is not straight-sided.
+def slab_disc(piece: Piece, cast: Cast) -> Drawing | None:
+    """The base in mm wet, its wide face up; None for a part that gets no slab patterns.
 
-    The wrap is as long as the wall's mid-thickness is round, since a slab bent round is stretched outside and
-    squeezed inside. Disc and wrap meet in a bevel that starts at the outer edge at the table.
+    Disc and wrap meet in a bevel that starts at the outer edge at the table.
+    """
+    return _disc(piece, cast, _slab(piece, cast)) if _built(piece, cast) else None
+
+
+def slab_wrap(piece: Piece, cast: Cast, overlap_mm: float | None = None) -> Drawing | None:
+    """The wall in mm wet, outer face up; None for a part that gets no slab patterns.
+
+    It is as long as the wall's mid-thickness is round, since a slab bent round is stretched outside and
+    squeezed inside.
 
     Args:
         piece: what is built.
         cast: the part of it.
-        overlap_mm: what the wrap has past its seam; as thick as the wall, which is what two bevels at 45° take.
+        overlap_mm: what it has past its seam; as thick as the wall, which is what two bevels at 45° take.
     """
-    if not _straight(piece) or why_no_slab_patterns(piece, cast) is not None:
-        return ()
+    if not _built(piece, cast):
+        return None
     slab = _slab(piece, cast)
-    return _disc(piece, cast, slab), _wrap(piece, cast, slab, slab.thickest if overlap_mm is None else overlap_mm)
+    return _wrap(piece, cast, slab, slab.thickest if overlap_mm is None else overlap_mm)
+
+
+def _built(piece: Piece, cast: Cast) -> bool:
+    return _straight(piece) and why_no_slab_patterns(piece, cast) is None
 
 
 def why_no_slab_patterns(piece: Piece, cast: Cast) -> str | None:
@@ -285,7 +298,5 @@ def _ended(cubics: Floats, end: Floats) -> Floats:
 
 
 def _pattern(name: str, body: Body, says: Lettering) -> Drawing:
-    """A pattern is laid on the clay and cut round: a hand slot in it would be cut out of the wall."""
     title, tool, _ = says.head
-    made = finished(name, body, replace(says, head=(title, tool, "for use wet, as rolled")))
-    return replace(made, lines=tuple(one for one in made.lines if one.id != "hand"))
+    return finished(name, body, replace(says, head=(title, tool, "for use wet, as rolled")))

@@ -11,7 +11,10 @@ from ..geometry.curve import Curve, Floats, arc, chained, polyline
 from ..lengths import mm
 from ..piece import Cast, Piece
 from .drawing import Drawing
-from .frame import CORNER_MM, Body, Mark, finished, legs, lettering
+from .frame import CORNER_MM, Body, Mark, grown, legs
+from .holds import Hold
+from .lettering import BAND_MM, lettering
+from .room import Box
 
 TIP_MM = 3.0
 """Radius of the tip."""
@@ -26,7 +29,8 @@ CLEAR_MM = 0.5
 LEAST_DEPTH_MM = 12.0
 """Inside depth, wet, under which a ruler across the rim serves better."""
 
-_BAR_MM, _NARROW_BAR_MM = 42.0, 52.0
+_BAR_MM, _NARROW_BAR_MM, _MOST_MM = 42.0, 52.0, 60.0  # no higher than a hand holds
+_TWO_PAGES_MM, _JOIN_MM = 270.0, 8.0  # a longer bar is put together from two sheets, joined at its middle
 _NARROW_MM = 75.0  # a bar over a narrow pot is made higher, to have room for its words
 _PLAY_MM = 2.0
 _SAMPLES = 200
@@ -65,42 +69,37 @@ def tombo(piece: Piece, cast: Cast) -> Drawing | None:
     )
     edge = chained([tip, side, polyline([(m.step, m.top), (m.rests, m.top)])])
     reach = m.outer + PAST_RIM_MM
-    head = m.top + (_NARROW_BAR_MM if m.outer < _NARROW_MM else _BAR_MM)
-    over = legs(
-        [
-            (m.rests, m.top, 0.0),
-            (reach, m.top, CORNER_MM),
-            (reach, head, CORNER_MM),
-            (-reach, head, CORNER_MM),
-            (-reach, m.top, CORNER_MM),
-            (-m.step, m.top, 0.0),
-        ]
-    )
-    depth = m.top - m.floor
-    return finished(
-        "tombo",
-        Body(
+
+    def body(more: float) -> Body:
+        head = m.top + min((_NARROW_BAR_MM if m.outer < _NARROW_MM else _BAR_MM) + more, _MOST_MM)
+        over = legs(
+            [
+                (m.rests, m.top, 0.0),
+                (reach, m.top, CORNER_MM),
+                (reach, head, CORNER_MM),
+                (-reach, head, CORNER_MM),
+                (-reach, m.top, CORNER_MM),
+                (-m.step, m.top, 0.0),
+            ]
+        )
+        return Body(
             profile=edge,
             outline=chained([over, chained([tip, side]).mapped(-1.0, 1.0).reversed()]),
             marks=(
                 Mark((m.rests, m.top), (0.0, 1.0), "rim"),
                 Mark((-m.rests, m.top), (0.0, 1.0), "rim"),
             ),
-            hang=(reach - 10.0, head - 10.0),
-            grip=(0.0, head - 14.0),
-        ),
-        lettering(
-            piece,
-            cast,
-            "tombo",
-            State.WET,
-            (
-                f"depth {mm(depth)} mm, inside {mm(2 * (m.step + CLEAR_MM))} mm",
-                f"steps {CLEAR_MM} mm clear each side, {STEP_MM:g} mm under the rim",
-                "tip on the floor when the bar lies on the rim",
-            ),
-        ),
+            hang=(reach - 11.0, head - 11.0),
+            text=(-reach + 5.5, head - 4.5),
+            clear=(Box(-_JOIN_MM, m.floor, _JOIN_MM, head),) if 2 * reach > _TWO_PAGES_MM else (),
+        )
+
+    notes = (
+        f"depth {mm(m.top - m.floor)} mm, inside {mm(2 * (m.step + CLEAR_MM))} ± {BAND_MM} mm",
+        "right when tip and bar both touch",
+        f"steps {CLEAR_MM} mm clear on each side",
     )
+    return grown("tombo", body, lettering(piece, cast, "tombo", State.WET, notes), (Hold.BODY,))
 
 
 def why_no_tombo(piece: Piece, cast: Cast) -> str | None:

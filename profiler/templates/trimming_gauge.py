@@ -9,10 +9,13 @@ from ..geometry.curve import Curve, Floats, chained
 from ..lengths import mm
 from ..piece import Cast, Piece
 from .drawing import Drawing
-from .frame import CORNER_MM, Body, Mark, finished, legs, lettering, point, right_when
+from .frame import CORNER_MM, Body, Mark, grown, legs, point
+from .holds import Hold
+from .lettering import lettering, right_when
 from .tongue import SIDE_MM, foot_edge
 
-_ABOVE_MM, _ABOVE_NARROW_MM, _NARROW_MM = 45.0, 60.0, 120.0
+_ABOVE_MM, _ABOVE_NARROW_MM, _NARROW_MM = 42.0, 55.0, 120.0
+_MOST_ABOVE_MM = 58.0  # as high as a hand holds it
 _LEG_MM = 28.0
 _OVER_MM = CORNER_MM + 1.0
 
@@ -30,42 +33,31 @@ def trimming_gauge(piece: Piece, cast: Cast) -> Drawing | None:
         face = Curve(cast.shape.base.cubics[-1:]).mapped(k_r, -k_z)
         half = chained([first, rest])
         edge, foot = chained([face, wall]), chained([half.mapped(-1, 1).reversed(), half])
-    right = edge.highest(0)[1] + _LEG_MM
-    left = -k_r * cast.shape.foot_diameter / 2 - _OVER_MM
-    top = _ABOVE_MM if right - left > _NARROW_MM else _ABOVE_NARROW_MM
     end, begin = point(edge.end), point(edge.start if foot is None else foot.start)
-    outline = legs(
-        [
-            (*end, 0.0),
-            (right, end[1], CORNER_MM),
-            (right, top, CORNER_MM),
-            (left, top, CORNER_MM),
-            (left, 0.0, CORNER_MM),
-            (*begin, 0.0),
-        ]
-    )
-    if foot is not None:
-        outline = chained([outline, foot])
-    ring = piece.asked.ring
-    notes = [right_when(piece, cast)]
-    if foot is not None:
-        notes.append(f"ring {mm(k_z * ring.depth)} deep, {mm(k_r * ring.width)} mm wide")
-    else:
-        notes.append(f"base {mm(k_r * cast.shape.foot_diameter)} mm across")
-    return finished(
-        "trimming_gauge",
-        Body(
+
+    def body(more: float) -> Body:
+        right = edge.highest(0)[1] + _LEG_MM
+        left = -k_r * cast.shape.foot_diameter / 2 - _OVER_MM - more
+        top = min((_ABOVE_MM if right - left > _NARROW_MM else _ABOVE_NARROW_MM) + 0.5 * more, _MOST_ABOVE_MM)
+        corners = [(right, end[1]), (right, top), (left, top), (left, 0.0)]
+        outline = legs([(*end, 0.0), *((x, y, CORNER_MM) for x, y in corners), (*begin, 0.0)])
+        return Body(
             profile=edge,
-            outline=outline,
+            outline=outline if foot is None else chained([outline, foot]),
             marks=(
                 Mark(point(first.start), (0.0, 1.0), "axis"),
                 Mark(end, _between(edge), "trim to here", off=2.2),
             ),
-            hang=(left + 12.0, top - 12.0),
-            grip=((left + right) / 2, top / 2 + 6.0),
-        ),
-        lettering(piece, cast, "trimming gauge, foot up", State.LEATHER_HARD, notes),
-    )
+            hang=(left + 11.0, top - 11.0),
+            text=(left + 19.0, top - 4.5),
+        )
+
+    ring = piece.asked.ring
+    notes = [right_when(piece, cast), f"base {mm(k_r * cast.shape.foot_diameter)} mm across"]
+    if foot is not None:
+        notes[1] = f"ring {mm(k_z * ring.depth)} deep, {mm(k_r * ring.width)} mm wide"
+    says = lettering(piece, cast, "trimming gauge, foot up", State.LEATHER_HARD, notes)
+    return grown("trimming_gauge", body, says, (Hold.BODY,))
 
 
 def why_no_trimming_gauge(piece: Piece, cast: Cast) -> str | None:

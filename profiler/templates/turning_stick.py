@@ -7,14 +7,17 @@ from ..geometry.curve import chained
 from ..lengths import mm
 from ..piece import Cast, Piece
 from .drawing import Drawing
-from .frame import CORNER_MM, Body, Mark, finished, legs, lettering, past_axis, point, right_when
+from .frame import CORNER_MM, Body, Mark, grown, legs, past_axis, point
+from .holds import Hold
+from .lettering import lettering, right_when
 from .tongue import foot_edge
 
 _CLEAR_MM = 6.0
-_LEG_MM = 45.0
-_ARM_MM = 32.0
+_LEG_MM, _ARM_MM = 48.0, 37.0
+_MOST_MM = 60.0  # the widest leg or arm a hand holds
 _OVER_POT_MM = 4.0
 _INNER_CORNER_MM = 8.0
+_STANDS = ("stands beside the upturned pot", "pot straight on the wheel head, no wads under its rim")
 _LEAST_RIM = 0.6
 _CHUCK_PLAY_MM = 4.0
 
@@ -30,39 +33,40 @@ def turning_stick(piece: Piece, cast: Cast) -> Drawing | None:
     outer = (k_r * cast.shape.stands_on, high)
     over = high + _OVER_POT_MM
     inner = k_r * cast.thrown.outline.highest(0)[1] + _CLEAR_MM
-    right, top = inner + _LEG_MM, over + _ARM_MM
     lift = past_axis(edge)
     back = point(lift.start)
-    outline = legs(
-        [
-            *([] if rest is None else [(*point(rest.moved(0.0, high).end), 0.0)]),
-            (*outer, 0.0),
-            (outer[0] + _OVER_POT_MM, over, 0.0),
-            (inner, over, _INNER_CORNER_MM),
-            (inner, 0.0, 0.0),
-            (right, 0.0, 2.0),
-            (right, top, CORNER_MM),
-            (back[0], top, CORNER_MM),
-            (*back, 0.0),
-        ]
-    )
-    outline = chained([*([] if rest is None else [rest.moved(0.0, high)]), outline, lift])
-    notes = [right_when(piece, cast), f"foot {mm(high)} mm high"]
-    if cast.shape.recess is not None:
-        notes[1] = f"ring {mm(high)}, recess {mm(float(edge.start[1]))} mm high"
-    return finished(
-        "turning_stick",
-        Body(
+    lead = [] if rest is None else [rest.moved(0.0, high)]
+
+    def body(more: float) -> Body:
+        right, top = inner + min(_LEG_MM + 0.4 * more, _MOST_MM), over + min(_ARM_MM + more, _MOST_MM)
+        outline = legs(
+            [
+                *((*point(one.end), 0.0) for one in lead),
+                (*outer, 0.0),
+                (outer[0] + _OVER_POT_MM, over, 0.0),
+                (inner, over, _INNER_CORNER_MM),
+                (inner, 0.0, 0.0),
+                (right, 0.0, 2.0),
+                (right, top, CORNER_MM),
+                (back[0], top, CORNER_MM),
+                (*back, 0.0),
+            ]
+        )
+        return Body(
             profile=edge,
-            outline=outline,
+            outline=chained([*lead, outline, lift]),
             marks=(Mark(point(edge.start), (0.0, 1.0), "axis"),),
             labels=(("on the wheel head", ((inner + right) / 2, 4.0)),),
-            hang=(right - 12.0, top - 12.0),
-            grip=((inner + right) / 2, (over + top) / 2),
-            upright=True,
-        ),
-        lettering(piece, cast, "turning stick, pot upside down", State.LEATHER_HARD, notes),
-    )
+            hang=(right - 11.0, top - 11.0),
+            text=(back[0] + 4.5, top - 4.5),
+        )
+
+    figures = f"foot {mm(high)} mm high"
+    if cast.shape.recess is not None:
+        figures = f"ring {mm(high)}, recess {mm(float(edge.start[1]))} mm high"
+    notes = (figures, right_when(piece, cast), *_STANDS)
+    says = lettering(piece, cast, "turning stick, pot upside down", State.LEATHER_HARD, notes)
+    return grown("turning_stick", body, says, (Hold.BODY,))
 
 
 def why_no_turning_stick(piece: Piece, cast: Cast) -> str | None:

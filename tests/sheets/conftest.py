@@ -1,11 +1,13 @@
 """Drawings of no particular pot, for the writers."""
 
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from profiler.geometry.curve import arc, chained, cubic, line, polyline
+from profiler.sheets.dxf import write_dxf
 from profiler.templates.drawing import Drawing, Layer, Line, Pen, Words
 
 Rib = Callable[..., Drawing]
@@ -42,3 +44,10 @@ def rib() -> Rib:
         return Drawing(name, title, lines, words)
 
     return make
+
+
+@pytest.fixture
+def dxf(rib: Rib, tmp_path: Path) -> Path:
+    """That rib as a DXF file of the writer's."""
+    write_dxf(rib(95, 85), tmp_path / "rib.dxf", stamp="stamp")
+    return tmp_path / "rib.dxf"

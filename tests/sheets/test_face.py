@@ -46,3 +46,13 @@ def test_the_plotting_library_is_never_imported() -> None:
     script = f"{measuring}; import sys; print('matplotlib' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"
+
+
+def test_folded_text_loses_nothing_and_keeps_within_its_width() -> None:
+    text = "Porridge bowl: inside rib, trimming gauge, Donaudampfschifffahrtsgesellschaft"
+    for width in (12.0, 30.0, 60.0, 500.0):
+        lines = face.folded(text, width, 4.0)
+        assert all(face.width_mm(line, 4.0) <= width for line in lines)
+        assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+    assert face.folded(text, 500.0, 4.0) == [text]
+    assert face.folded("", 10.0, 4.0) == [""]

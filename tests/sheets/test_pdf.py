@@ -1,6 +1,8 @@
 """PDF: the right size on paper, proved from the file and from its picture."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from itertools import combinations, product
 from pathlib import Path
 
 import numpy as np
@@ -10,9 +12,11 @@ import pytest
 from numpy.typing import NDArray
 
 from profiler.geometry.curve import Curve
+from profiler.sheets.margins import MEASURE
 from profiler.sheets.page import Document
-from profiler.sheets.pdf import MEASURE, write_templates_pdf
-from profiler.sheets.readback import Pdf, PdfPage, bar_lengths_mm, read_pdf
+from profiler.sheets.paper import Correction
+from profiler.sheets.pdf import write_templates_pdf
+from profiler.sheets.pdf_readback import Pdf, PdfPage, bar_lengths_mm, read_pdf
 from profiler.templates.drawing import Drawing
 
 Rib = Callable[..., Drawing]
@@ -20,12 +24,25 @@ Rib = Callable[..., Drawing]
 PROFILE_MM = 1e-3  # what DESIGN 9 asks of control points in a PDF, whose writer keeps seven digits
 BOX_MM = 2e-4  # seven digits kept: half a thousandth of a point on the longest side
 
+KITCHEN = Correction("Kitchen inkjet", 99.2, 100.3)
+
 PAPERS = {"A4": (210, 297), "A3": (297, 420), "Letter": (215.9, 279.4), "Tabloid": (279.4, 431.8)}  # TRADE.md
 
 
-def _written(path: Path, *drawings: Drawing, paper: str = "A4", **more: tuple[float, float]) -> Pdf:
-    write_templates_pdf(drawings, path, paper=paper, stamp="v1 · abc123", correction=more.get("correction"))
+def _written(path: Path, *drawings: Drawing, paper: str = "A4", correction: Correction | None = None) -> Pdf:
+    write_templates_pdf(drawings, path, paper=paper, stamp="v1 · abc123", correction=correction)
     return read_pdf(path)
+
+
+def _texts(path: Path) -> list[str]:
+    """The text of each page, its lines joined."""
+    with pypdfium2.PdfDocument(path) as pdf:
+        return [" ".join(page.get_textpage().get_text_range().split()) for page in pdf]
+
+
+def _keywords(path: Path) -> str:
+    with pikepdf.open(path) as pdf:
+        return str(pdf.docinfo["/Keywords"])
 
 
 def _profile_of(drawing: Drawing) -> Curve:
@@ -33,19 +50,25 @@ def _profile_of(drawing: Drawing) -> Curve:
     return drawing.profile
 
 
-def _origin(page: PdfPage, profile: Curve) -> NDArray[np.float64]:
-    return page.profiles[0].start - profile.start
-
-
-@pytest.mark.parametrize(("width", "height"), [(95, 85), (230, 120), (300, 120), (480, 390)])
+@pytest.mark.parametrize(("width", "height"), [(95, 85), (230, 120), (260, 182), (300, 120), (480, 390)])
 def test_the_profile_is_read_back_on_every_page(rib: Rib, tmp_path: Path, width: float, height: float) -> None:
     drawing = rib(width, height)
-    profile = _profile_of(drawing)
+    level, turned = _profile_of(drawing).cubics, _profile_of(drawing.quarter_turned()).cubics
     pages = _written(tmp_path / "t.pdf", drawing).pages
     for page in pages:
-        (found,) = page.profiles
-        assert found.cubics.shape == profile.cubics.shape
-        assert np.abs(found.cubics - _origin(page, profile) - profile.cubics).max() < PROFILE_MM
+        assert page.profiles
+        for found in page.profiles:
+            off = [np.abs(found.cubics - found.start - wanted + wanted[0, 0]).max() for wanted in (level, turned)]
+            assert min(off) < PROFILE_MM
+
+
+def test_a_turned_drawing_is_turned_anticlockwise(rib: Rib, tmp_path: Path) -> None:
+    # Too wide to stand, too high to lie: it stands a quarter turned.
+    drawing = rib(260, 182)
+    (page,) = _written(tmp_path / "t.pdf", drawing).pages
+    (found,) = page.profiles
+    run = _profile_of(drawing).end - _profile_of(drawing).start
+    assert found.end - found.start == pytest.approx(np.array([-run[1], run[0]]), abs=PROFILE_MM)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -63,68 +86,113 @@ def test_page_boxes_bars_and_print_scaling(rib: Rib, tmp_path: Path, paper: str)
         assert inches.end[0] - inches.start[0] == pytest.approx(101.6, abs=PROFILE_MM)
 
 
-def test_nothing_leaves_the_page_and_no_drawing_meets_a_bar(rib: Rib, tmp_path: Path) -> None:
-    drawing = rib(160, 220)
-    (page,) = _written(tmp_path / "t.pdf", drawing).pages
+@pytest.mark.parametrize("paper", [*PAPERS, "own"])
+def test_nothing_leaves_the_page_and_no_drawing_meets_a_bar(rib: Rib, tmp_path: Path, paper: str) -> None:
+    drawings = [rib(160, 220), rib(90, 60), rib(170, 80)]
+    for page in _written(tmp_path / "t.pdf", *drawings, paper=paper).pages:
+        _check_within(page)
+        lines = [s.curve for s in page.strokes if s.tag == "profile"]
+        for profile, bar in product(lines, page.tagged("bar")):
+            # Past the bar by more than its end tick: left of the drawing, or below it.
+            assert (profile.cubics.min(axis=(0, 1)) - bar.cubics.max(axis=(0, 1)) > 2).any()
+
+
+def _check_within(page: PdfPage) -> None:
     for stroke in page.strokes:
         assert stroke.curve.cubics.min() > 4  # printers leave 4 mm or so white; common practice, no source
         assert stroke.curve.cubics[:, :, 0].max() < page.width_mm - 4
         assert stroke.curve.cubics[:, :, 1].max() < page.height_mm - 4
-    low = np.array(drawing.bounds()[:2]) + _origin(page, _profile_of(drawing))
-    for bar in page.tagged("bar"):
-        # Past the bar by more than its end tick: left of the drawing, or below it.
-        assert (low - bar.cubics[..., :].max(axis=(0, 1)) > 2).any()
 
 
-def test_rendered_at_300_dpi_the_bar_is_1181_pixels(rib: Rib, tmp_path: Path) -> None:
-    (page,) = _written(tmp_path / "t.pdf", rib(95, 85)).pages
-    dark = _picture(tmp_path / "t.pdf")
-    per_mm = 300 / 25.4
-    across, up = (next(b for b in page.tagged("bar") if abs(b.end[a] - b.start[a]) > 50) for a in (0, 1))
-    # A millimetre beside the bar only its two end ticks are met: the middles of those are its ends.
-    row = dark[round((page.height_mm - across.start[1] + 1) * per_mm)]
-    lo, hi = (round((across.start[0] - 2) * per_mm), round((across.end[0] + 2) * per_mm))
-    assert _ticks_apart(row[lo:hi]) == pytest.approx(1181, abs=1)  # 100 / 25.4 x 300 = 1181.1
-    column = dark[:, round((up.start[0] - 1) * per_mm)]
-    lo, hi = (round((page.height_mm - y) * per_mm) for y in (up.end[1] + 2, up.start[1] - 2))
-    assert _ticks_apart(column[lo:hi]) == pytest.approx(1181, abs=1)
+@pytest.mark.parametrize(("width", "height"), [(300, 120), (350, 60), (400, 390), (60, 700)])
+def test_parts_agree_where_they_overlap(rib: Rib, tmp_path: Path, width: float, height: float) -> None:
+    drawing = rib(width, height)
+    pages = _written(tmp_path / "t.pdf", drawing).pages
+    stands = drawing.quarter_turned() if _turned(pages[0].profiles[0], drawing) else drawing
+    profile = _profile_of(stands)
+    parts = []
+    for page in pages:
+        level = [c.start for c in page.tagged("cross") if abs(c.end[1] - c.start[1]) < PROFILE_MM]
+        for found, frame in zip(page.profiles, page.tagged("part"), strict=True):
+            origin = found.start - profile.start
+            assert np.abs(found.cubics - origin - profile.cubics).max() < PROFILE_MM
+            low, high = frame.cubics[:, 0].min(axis=0) - origin, frame.cubics[:, 0].max(axis=0) - origin
+            crosses = [c - origin for c in level if (low < c - origin).all() and (c - origin < high).all()]
+            parts.append((low, high, crosses))
+    points = profile.sampled(200)
+    on = [((low - BOX_MM <= points) & (points <= high + BOX_MM)).all(axis=1) for low, high, _ in parts]
+    assert np.any(on, axis=0).all()
+    joined = 0
+    for (low, high, crosses), (lower, higher, others) in combinations(parts, 2):
+        overlap = np.minimum(high, higher) - np.maximum(low, lower)
+        if overlap.min() < 0:
+            continue
+        assert overlap.min() == pytest.approx(10, abs=PROFILE_MM)  # as the sheets say in words
+        shared = [c for c in crosses if any(np.abs(c - other).max() < PROFILE_MM for other in others)]
+        # Along a side two, at a corner where four parts meet one.
+        assert len(shared) == (1 if overlap.max() < 11 else 2)
+        joined += 1
+    assert joined >= len(parts) - 1 > 0
 
 
-def test_rendered_the_profile_is_where_the_drawing_has_it(rib: Rib, tmp_path: Path) -> None:
-    drawing = rib(95, 85)
-    (page,) = _written(tmp_path / "t.pdf", drawing).pages
-    dark = _picture(tmp_path / "t.pdf")
-    points = _profile_of(drawing).sampled(10) + _origin(page, _profile_of(drawing))
-    for x, y in points * 300 / 25.4:
-        column, row = int(x), int(page.height_mm * 300 / 25.4 - y)
-        # The stroke is 3 pixels wide: its middle lies in this pixel or the next.
-        assert dark[row - 1 : row + 2, column - 1 : column + 2].max() > 0.5
-
-
-def test_tiles_agree_where_they_overlap(rib: Rib, tmp_path: Path) -> None:
-    drawing = rib(300, 120)
-    profile = _profile_of(drawing)
-    one, two = _written(tmp_path / "t.pdf", drawing).pages
-    # The level stroke of each cross, in the drawing's own coordinates.
-    crosses = [
-        sorted(tuple(c.start - _origin(page, profile)) for c in page.tagged("cross") if c.start[1] == c.end[1])
-        for page in (one, two)
-    ]
-    assert len(crosses[0]) == 2
-    assert np.array(crosses[0]) == pytest.approx(np.array(crosses[1]), abs=PROFILE_MM)
+def _turned(found: Curve, drawing: Drawing) -> bool:
+    level = _profile_of(drawing).cubics
+    return bool(np.abs(found.cubics - found.start - level + level[0, 0]).max() > PROFILE_MM)
 
 
 def test_a_printers_correction_is_undone_by_the_printer(rib: Rib, tmp_path: Path) -> None:
     drawing = rib(95, 85)
-    (page,) = _written(tmp_path / "t.pdf", drawing, correction=(99.2, 100.3)).pages
+    (page,) = _written(tmp_path / "t.pdf", drawing, correction=KITCHEN).pages
     assert (page.width_mm, page.height_mm) == pytest.approx((210, 297), abs=BOX_MM)
-    printed = np.array([0.992, 1.003])
+    _check_printed(page, drawing, np.array([0.992, 1.003]))
+    (lying,) = _written(tmp_path / "l.pdf", rib(230, 120), correction=KITCHEN).pages
+    assert (lying.width_mm, lying.height_mm) == pytest.approx((297, 210), abs=BOX_MM)
+    _check_printed(lying, rib(230, 120), np.array([1.003, 0.992]))
+
+
+def _check_printed(page: PdfPage, drawing: Drawing, printed: NDArray[np.float64]) -> None:
+    """What comes out of a printer that puts down so much for 1 mm, is true."""
     across, up = bar_lengths_mm(page)
     assert across[0] * printed[0] == pytest.approx(100, abs=PROFILE_MM)
     assert up[0] * printed[1] == pytest.approx(100, abs=PROFILE_MM)
     found = page.profiles[0].cubics * printed
     shift = found[0, 0] - _profile_of(drawing).start
     assert np.abs(found - shift - _profile_of(drawing).cubics).max() < PROFILE_MM
+
+
+def test_a_corrected_page_says_so_and_so_does_the_file(rib: Rib, tmp_path: Path) -> None:
+    words = "corrected for the printer “Kitchen inkjet” (99.2 across, 100.3 up)"
+    for paper in (*PAPERS, "own"):
+        drawings = [rib(95, 85), rib(230, 120, name="outside_rib"), rib(500, 80, name="tombo")]
+        _written(tmp_path / "t.pdf", *drawings, paper=paper, correction=KITCHEN)
+        assert all(words in text for text in _texts(tmp_path / "t.pdf"))
+        assert _keywords(tmp_path / "t.pdf") == "corrected across 99.2 up 100.3 for Kitchen inkjet"
+    _written(tmp_path / "t.pdf", rib(95, 85))
+    assert "correct" not in _texts(tmp_path / "t.pdf")[0]
+    assert _keywords(tmp_path / "t.pdf") == "not corrected"
+
+
+def test_a_printer_of_any_name(rib: Rib, tmp_path: Path) -> None:
+    _written(tmp_path / "t.pdf", rib(95, 85), correction=Correction('Küche "2" (台所) \\ 🖨', 99.2, 100))
+    assert _keywords(tmp_path / "t.pdf") == 'corrected across 99.2 up 100 for Küche "2" (台所) \\ 🖨'
+    assert '“Küche "2" (□□) \\ □” (99.2 across, 100 up)' in _texts(tmp_path / "t.pdf")[0]
+
+
+@pytest.mark.parametrize("correction", [None, KITCHEN])
+def test_own_pages_are_as_large_as_their_drawings(rib: Rib, tmp_path: Path, correction: Correction | None) -> None:
+    drawings = [rib(40, 30), rib(700, 150), rib(120, 600)]
+    pages = _written(tmp_path / "t.pdf", *drawings, paper="Own", correction=correction).pages
+    assert len(pages) == 3
+    for page, drawing in zip(pages, drawings, strict=True):
+        lies = page.width_mm > page.height_mm
+        printed = np.array([1.003, 0.992] if lies else [0.992, 1.003]) if correction else np.ones(2)
+        _check_printed(page, drawing, printed)
+        left, bottom, right, top = drawing.bounds()
+        spare = np.array([page.width_mm, page.height_mm]) * printed - (right - left, top - bottom)
+        # The strips for the bars and the margins, or what the bars of 100 mm themselves need.
+        assert (spare >= (22 - 0.01, 33 - 0.01)).all()
+        assert (spare <= (130, 140)).all()
+        _check_within(page)
 
 
 def test_the_same_bytes_twice(rib: Rib, title: str, tmp_path: Path) -> None:
@@ -134,17 +202,51 @@ def test_the_same_bytes_twice(rib: Rib, title: str, tmp_path: Path) -> None:
 
 
 def test_words_on_every_page_and_a_title_in_any_script(rib: Rib, title: str, tmp_path: Path) -> None:
-    _written(tmp_path / "t.pdf", rib(300, 120, title=title))
-    with pypdfium2.PdfDocument(tmp_path / "t.pdf") as pdf:
-        texts = [page.get_textpage().get_text_range() for page in pdf]
-    for number, text in enumerate(texts, 1):
+    _written(tmp_path / "t.pdf", rib(300, 120, title=title), rib(90, 80, "tombo", title))
+    joined = " ".join(_texts(tmp_path / "t.pdf"))
+    for text in _texts(tmp_path / "t.pdf"):
         assert MEASURE in text
         assert text.count("100 mm") == 2
         assert "4 in" in text
-        assert f"A{number} of inside rib" in text
+        assert "actual size, 1:1" in text
         assert "v1 · abc123" in text
         # Czech, Greek, ampersand and quotes as they are; what the face lacks as a box.
         assert 'Hrnek "Žluťoučký" & κύπελλο <□> □' in text
+    assert "inside rib, part A1" in joined
+    assert "inside rib, part A2" in joined
+
+
+@pytest.mark.parametrize(
+    ("title", "shown"),
+    [
+        ("Κύπελλο τσαγιού", "Κύπελλο τσαγιού"),
+        ("Hrníček na čaj, žlutý", "Hrníček na čaj, žlutý"),
+        ("茶碗", "□□"),
+        ("Cup/saucer", "Cup/saucer"),
+        ('The "good" one\'s', 'The "good" one\'s'),
+        ("Salt & pepper <b>", "Salt & pepper <b>"),
+        ("Cocoa 🍵 cup", "Cocoa □ cup"),
+        ("Bowl: tall: second", "Bowl: tall: second"),
+        ("W" * 200, "W" * 200),
+        ("", ""),
+    ],
+)
+def test_a_title_stands_on_its_sheet_whole(rib: Rib, tmp_path: Path, title: str, shown: str) -> None:
+    tools = ("inside_rib", "trimming_gauge", "turning_stick", "tombo")
+    drawings = [
+        replace(rib(80, 70, name), title=f"{title}: {name.replace('_', ' ')}, held", words=()) for name in tools
+    ]
+    (text,) = _texts_of(tmp_path / "t.pdf", drawings)
+    wanted = f"{shown}: inside rib, trimming gauge, turning stick, tombo".strip()
+    # A word of 200 letters is broken over lines: nothing of it is lost.
+    assert wanted.replace(" ", "") in text.replace(" ", "")
+    assert wanted in text or len(title) == 200
+    assert "…" not in text
+
+
+def _texts_of(path: Path, drawings: Sequence[Drawing]) -> list[str]:
+    _written(path, *drawings)
+    return _texts(path)
 
 
 def test_the_face_is_embedded_as_a_subset(rib: Rib, tmp_path: Path) -> None:
@@ -189,14 +291,3 @@ def test_the_reader_on_a_page_written_by_hand(tmp_path: Path) -> None:
 def test_no_drawing_no_file(tmp_path: Path) -> None:
     with pytest.raises(ValueError, match="at least one"):
         write_templates_pdf([], tmp_path / "t.pdf", paper="A4", stamp="")
-
-
-def _picture(path: Path) -> NDArray[np.float64]:
-    with pypdfium2.PdfDocument(path) as pdf:
-        return 1 - np.asarray(pdf[0].render(scale=300 / 72, grayscale=True).to_numpy(), dtype=float).squeeze() / 255
-
-
-def _ticks_apart(ink: NDArray[np.float64]) -> float:
-    half = len(ink) // 2
-    middles = [np.average(np.arange(half), weights=part) for part in (ink[:half], ink[half : 2 * half])]
-    return float(half + middles[1] - middles[0])

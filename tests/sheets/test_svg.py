@@ -9,8 +9,8 @@ import pytest
 
 from profiler.geometry.curve import polyline
 from profiler.sheets.extent import box_of, box_of_words
-from profiler.sheets.readback import read_svg_profile
 from profiler.sheets.svg import MARGIN_MM, svg_text, write_svg
+from profiler.sheets.svg_readback import read_svg
 from profiler.templates.drawing import Drawing, Layer, Line, Pen, Words
 
 Rib = Callable[..., Drawing]
@@ -22,7 +22,7 @@ PROFILE_MM = 1e-4  # what DESIGN 9 asks of control points in SVG
 def test_the_profile_is_read_back(rib: Rib, tmp_path: Path) -> None:
     drawing = rib(95, 85)
     write_svg(drawing, tmp_path / "rib.svg", stamp="stamp")
-    (found,) = read_svg_profile(tmp_path / "rib.svg")
+    (found,) = read_svg(tmp_path / "rib.svg").profiles
     assert drawing.profile is not None
     # Equal shapes: a node at every joint, on the straight run cut in two as well.
     assert found.cubics.shape == drawing.profile.cubics.shape
@@ -106,10 +106,10 @@ def test_the_reader_refuses_entities_and_other_units(tmp_path: Path) -> None:
     path = tmp_path / "odd.svg"
     path.write_text('<!DOCTYPE svg [<!ENTITY a "b">]><svg/>')
     with pytest.raises(ValueError, match="entities"):
-        read_svg_profile(path)
+        read_svg(path)
     path.write_text('<svg xmlns="http://www.w3.org/2000/svg" width="10in" height="5in" viewBox="0 0 10 5"/>')
     with pytest.raises(ValueError, match="mm"):
-        read_svg_profile(path)
+        read_svg(path)
 
 
 def test_the_reader_scales_by_width_over_viewbox(tmp_path: Path) -> None:
@@ -119,7 +119,7 @@ def test_the_reader_scales_by_width_over_viewbox(tmp_path: Path) -> None:
         '<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="10mm" viewBox="0 0 10 10">'
         '<path id="profile" d="M1,2 C3,4 5,6 7,8"/></svg>'
     )
-    (found,) = read_svg_profile(path)
+    (found,) = read_svg(path).profiles
     assert found.cubics.tolist() == [[[2, -2], [6, -4], [10, -6], [14, -8]]]
 
 

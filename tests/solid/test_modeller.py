@@ -12,7 +12,7 @@ import pytest
 
 from profiler.geometry.curve import polyline
 from profiler.geometry.section import Section
-from profiler.solid import Modeller, SolidError, jobs_of
+from profiler.solid import Modeller, SolidError, turned_job
 
 DISC = Section(polyline([(0, 0), (4, 0), (4, 1), (0, 1), (0, 0)]))
 
@@ -64,7 +64,7 @@ def test_a_crash_names_the_piece_it_happened_in(stand_in: Path) -> None:
         "raise RuntimeError('once')\n"
     )
     jobs, told = (
-        [jobs_of(name, [DISC]) for name in ("bowl", "Šálek")],
+        [turned_job(name, [DISC]) for name in ("bowl", "Šálek")],
         r"^Šálek: the modeller crashed \(SIGKILL\)$",
     )
     with Modeller.start(jobs) as modeller, pytest.raises(SolidError, match=told):
@@ -81,7 +81,7 @@ def test_a_hang_ends_with_all_that_the_kernel_started(stand_in: Path) -> None:
         f"part.rename({str(told)!r})\n"
         "time.sleep(60)\n"
     )
-    with Modeller.start([jobs_of("bowl", [DISC])]) as modeller:
+    with Modeller.start([turned_job("bowl", [DISC])]) as modeller:
         until = time.monotonic() + 30
         while not told.exists():
             assert time.monotonic() < until, "the child never got to its work"
@@ -96,7 +96,7 @@ def test_a_hang_ends_with_all_that_the_kernel_started(stand_in: Path) -> None:
 
 
 def test_leaving_early_kills_the_child() -> None:
-    with Modeller.start([jobs_of("bowl", [DISC])]) as modeller:
+    with Modeller.start([turned_job("bowl", [DISC])]) as modeller:
         pid = modeller._process.pid
         os.kill(pid, 0)
     assert _gone(pid)
@@ -108,7 +108,7 @@ def test_missing_system_libraries_are_one_message(stand_in: Path) -> None:
     (stand_in / "BRepPrimAPI.py").write_text(
         "raise ImportError('libGL.so.1: cannot open shared object file: No such file or directory')"
     )
-    with Modeller.start([jobs_of("bowl", [DISC])]) as modeller, pytest.raises(SolidError) as caught:
+    with Modeller.start([turned_job("bowl", [DISC])]) as modeller, pytest.raises(SolidError) as caught:
         modeller.result()
     message = str(caught.value)
     assert message.startswith("bowl: ")
@@ -119,19 +119,19 @@ def test_missing_system_libraries_are_one_message(stand_in: Path) -> None:
 def test_an_answer_that_is_none_is_an_error(stand_in: Path) -> None:
     (stand_in / "BRep.py").write_text("import os\nos._exit(0)\n")
     told = "bowl: the modeller gave no answer"
-    with Modeller.start([jobs_of("bowl", [DISC])]) as modeller, pytest.raises(SolidError, match=told):
+    with Modeller.start([turned_job("bowl", [DISC])]) as modeller, pytest.raises(SolidError, match=told):
         modeller.result()
 
 
 def test_a_file_of_hers_is_not_imported(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / "json.py").write_text("raise SystemExit('imported from the folder she works in')")
     monkeypatch.chdir(tmp_path)
-    with Modeller.start([jobs_of("bowl", [DISC])]) as modeller:
+    with Modeller.start([turned_job("bowl", [DISC])]) as modeller:
         solids = modeller.result()
         assert modeller.result() is solids
     assert solids["bowl"].faces == 3
 
 
-def test_two_jobs_of_one_name_are_refused() -> None:
+def test_two_turned_job_one_name_are_refused() -> None:
     with pytest.raises(ValueError, match="one name"):
-        Modeller.start([jobs_of("bowl", [DISC]), jobs_of("bowl", [DISC])])
+        Modeller.start([turned_job("bowl", [DISC]), turned_job("bowl", [DISC])])

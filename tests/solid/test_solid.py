@@ -15,7 +15,7 @@ from scipy.interpolate import CubicSpline
 
 from profiler.geometry.curve import Curve, arc, chained, cubic, line, polyline
 from profiler.geometry.section import Section
-from profiler.solid import Modeller, Solid, SolidError, compared, jobs_of
+from profiler.solid import Modeller, Solid, SolidError, compared, turned_job
 
 # The sections below are cubics without any fitting, so only rounding separates the solid from the formula:
 # a few hundred additions of doubles, 1e-13, with room for the kernel's own.
@@ -87,11 +87,11 @@ TITLE = "Hütte's \\ šálek ∅ 🍵\n2"
 
 @pytest.fixture(scope="module")
 def solids(step: Path) -> dict[str, Solid]:
-    jobs = [jobs_of(name, [section]) for name, section in SECTIONS.items()]
-    jobs.append(jobs_of("two", [SECTIONS["frustum"], SECTIONS["ring"].moved(10)]))
-    jobs.append(jobs_of(TITLE, [SECTIONS["bowl"], SECTIONS["ring"].moved(90)], step))
-    jobs.append(jobs_of("again", [SECTIONS["bowl"]], step.with_name("first.step")))
-    jobs.append({**jobs_of("again ", [SECTIONS["bowl"]], step.with_name("second.step"))})
+    jobs = [turned_job(name, [section]) for name, section in SECTIONS.items()]
+    jobs.append(turned_job("two", [SECTIONS["frustum"], SECTIONS["ring"].moved(10)]))
+    jobs.append(turned_job(TITLE, [SECTIONS["bowl"], SECTIONS["ring"].moved(90)], step=step))
+    jobs.append(turned_job("again", [SECTIONS["bowl"]], step=step.with_name("first.step")))
+    jobs.append(turned_job("again ", [SECTIONS["bowl"]], step=step.with_name("second.step")))
     with Modeller.start(jobs) as modeller:
         return modeller.result()
 
@@ -214,20 +214,25 @@ BAD = {
 
 
 def test_what_makes_no_solid_is_named_with_the_reason() -> None:
-    jobs = [{"name": name, "outlines": [curve.cubics.tolist()], "step": None} for name, (curve, _) in BAD.items()]
+    jobs = [
+        {**turned_job(name, []), "outlines": [curve.cubics.tolist()]}  # a section would refuse the open one
+        for name, (curve, _) in BAD.items()
+    ]
     jobs += [
-        {"name": "empty", "outlines": [], "step": None},
-        {"name": "letters", "outlines": [[["a"]]], "step": None},
-        jobs_of("nowhere", [SECTIONS["ring"]], Path("/no such folder/x.step")),
-        jobs_of("good", [SECTIONS["ring"]]),
+        turned_job("empty", []),
+        {**turned_job("letters", []), "outlines": [[["a"]]]},
+        turned_job("nowhere", [SECTIONS["ring"]], step=Path("/no such folder/x.step")),
+        turned_job("nowhere either", [SECTIONS["ring"]], stl=Path("/no such folder/x.stl")),
+        turned_job("good", [SECTIONS["ring"]]),
     ]
     with Modeller.start(jobs) as modeller, pytest.raises(SolidError) as caught:
         modeller.result()
     told = dict(row.split(": ", 1) for row in str(caught.value).splitlines())
-    assert set(told) == {*BAD, "empty", "letters", "nowhere"}
+    assert set(told) == {*BAD, "empty", "letters", "nowhere", "nowhere either"}
     for name, (_, reason) in BAD.items():
         assert re.search(reason, told[name]), told[name]
     assert "cannot be written" in told["nowhere"]
+    assert "cannot be written" in told["nowhere either"]
     assert "Traceback" not in str(caught.value)
 
 

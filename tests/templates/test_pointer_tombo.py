@@ -9,18 +9,12 @@ from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from profiler.clay.states import State
-from profiler.geometry.curve import Floats
 from profiler.piece import Cast, Piece
-from profiler.sheets.face import ASCENT, DESCENT, width_mm
-from profiler.templates.drawing import Drawing, Layer
+from profiler.templates.drawing import Drawing
 from profiler.templates.pointer_card import pointer_card, why_no_pointer_card
 from profiler.templates.tombo import tombo, why_no_tombo
 from tests.pieces import DEMO_DESIGNS, demo_piece, piece_from
-
-# Chords of a cubic at 200 places lie less than 1e-3 mm off it at these radii.
-PER_CUBIC = 200
-# DESIGN section 9 asks 0.01 mm of a profile.
-CLOSE_MM = 0.01
+from tests.templates.laid import CLOSE_MM, PER_CUBIC, body_of, box_round, holes, marks, part
 
 DESIGNS = {
     "bowl": '[form]\nkind="bowl"\nrim_diameter=155\nheight=68\n',
@@ -42,15 +36,6 @@ CASTS = [(piece, cast) for piece in PIECES.values() for cast in piece.parts]
 CARDS = [(p, c, d) for p, c in CASTS if (d := pointer_card(p, c)) is not None]
 TOMBOS = [(p, c, d) for p, c in CASTS if (d := tombo(p, c)) is not None]
 BOTH = CARDS + TOMBOS
-
-
-def path_of(drawing: Drawing, name: str) -> Floats:
-    (found,) = [line for line in drawing.lines if line.id == name]
-    return found.curve.sampled(PER_CUBIC)
-
-
-def body_of(drawing: Drawing) -> Polygon:
-    return Polygon(np.concatenate([path_of(drawing, "profile"), path_of(drawing, "outline")[1:-1]]))
 
 
 def clay_of(piece: Piece, cast: Cast) -> BaseGeometry:
@@ -86,7 +71,7 @@ def test_the_body_is_sound_and_lies_on_the_clay_without_cutting_into_it(
     piece: Piece, cast: Cast, drawing: Drawing
 ) -> None:
     body = body_of(drawing)
-    profile, back = path_of(drawing, "profile"), path_of(drawing, "outline")
+    profile, back = part(drawing, "profile"), part(drawing, "outline")
     assert np.abs(profile[-1] - back[0]).max() < 1e-9  # the same point, rounded
     assert np.abs(back[-1] - profile[0]).max() < 1e-9
     assert body.is_valid
@@ -101,7 +86,7 @@ def test_the_card_stands_on_the_bat_and_touches_the_rim_above_and_beside(
     piece: Piece, cast: Cast, drawing: Drawing
 ) -> None:
     clay, top, radius = clay_of(piece, cast), wet_top(piece, cast), rim_radius(piece, cast)
-    profile = path_of(drawing, "profile")
+    profile = part(drawing, "profile")
     level = LineString(profile[np.abs(profile[:, 1] - top) < CLOSE_MM])
     assert level.distance(clay) < CLOSE_MM
     assert level.bounds[2] == pytest.approx(radius, abs=CLOSE_MM)
@@ -113,7 +98,7 @@ def test_the_card_stands_on_the_bat_and_touches_the_rim_above_and_beside(
 
 @pytest.mark.parametrize(("piece", "cast", "drawing"), TOMBOS)
 def test_the_tombo_touches_the_floor_on_the_axis_and_the_rims_top(piece: Piece, cast: Cast, drawing: Drawing) -> None:
-    clay, profile = clay_of(piece, cast), path_of(drawing, "profile")
+    clay, profile = clay_of(piece, cast), part(drawing, "profile")
     floor = float(cast.shape.inside.start[1]) * piece.scale(State.WET)[1]
     assert profile[0] == pytest.approx([0.0, floor], abs=1e-9)
     assert profile[-1, 1] == pytest.approx(wet_top(piece, cast), abs=CLOSE_MM)
@@ -128,35 +113,11 @@ def test_the_tombo_touches_the_floor_on_the_axis_and_the_rims_top(piece: Piece, 
 @pytest.mark.parametrize(("piece", "cast", "drawing"), TOMBOS)
 def test_the_steps_have_half_a_millimetre_on_each_side(piece: Piece, cast: Cast, drawing: Drawing) -> None:
     top = wet_top(piece, cast)
-    step = float(max(x for x, y in path_of(drawing, "profile") if y < top - 1.0))
+    step = float(max(x for x, y in part(drawing, "profile") if y < top - 1.0))
     flank = LineString([(step, top - 3.0), (step, top)])
     beside = clay_of(piece, cast).intersection(box(0.0, top - 3.0, 1e3, top + 1.0))
     # across the mouth, not square to a leaning wall
     assert beside.bounds[0] - flank.bounds[0] == pytest.approx(0.5, abs=CLOSE_MM)
-
-
-@pytest.mark.parametrize(("piece", "cast", "drawing"), BOTH)
-def test_words_stay_on_the_body_and_off_each_other(piece: Piece, cast: Cast, drawing: Drawing) -> None:
-    body = body_of(drawing)
-    texts = []
-    for w in drawing.words:
-        wide = width_mm(w.text, w.size, w.bold)
-        left = w.x - (wide / 2 if w.anchor == "middle" else 0.0)
-        upright = box(left, w.y - DESCENT * w.size, left + wide, w.y + ASCENT * w.size)
-        texts.append(shapely.affinity.rotate(upright, w.turned, origin=(w.x, w.y)))
-    holes = [
-        Polygon(line.curve.sampled(PER_CUBIC))
-        for line in drawing.lines
-        if line.layer is Layer.CUT and line.id not in ("profile", "outline")
-    ]
-    for i, text in enumerate(texts):
-        assert body.contains(text), drawing.words[i].text
-        assert not any(text.intersects(hole) for hole in holes)
-        # lines of one block may touch by their faces' full height, letters never
-        assert all(text.intersection(other).area < 0.5 for other in texts[i + 1 :]), drawing.words[i].text
-    assert piece.design.title.split()[0] in said(drawing)
-    assert "for use wet, as thrown" in said(drawing)
-    assert cast.name in said(drawing)
 
 
 def test_the_card_says_heights_and_width_of_a_wet_pot() -> None:
@@ -175,6 +136,17 @@ def test_the_card_says_heights_and_width_of_a_wet_pot() -> None:
     again = pointer_card(piece, cast)
     assert again is not None
     assert "above wheel head 114 mm with a bat of 12 mm" in said(again)
+
+
+def test_a_wide_tombo_has_nothing_across_the_middle_where_its_two_sheets_meet() -> None:
+    wide = [drawing for _, _, drawing in TOMBOS if body_of(drawing).bounds[2] > 135]
+    assert wide
+    for drawing in wide:
+        strip = box(-8.0, -1e3, 8.0, 1e3)
+        assert not any(box_round(w).intersects(strip) for w in drawing.words), drawing.title
+        assert not any(mark.intersects(strip) for mark in marks(drawing)), drawing.title
+        assert not any(hole.intersects(strip) for hole in holes(drawing)), drawing.title
+        assert all(box_round(w).bounds[2] < 0 for w in drawing.words if w.bold)  # the title on the left sheet
 
 
 def test_pots_without_a_tombo_and_rims_without_a_card() -> None:

@@ -13,7 +13,7 @@ from profiler.geometry.curve import Floats
 from profiler.piece import Piece
 from profiler.sheets.face import ASCENT, DESCENT, width_mm
 from profiler.templates.drawing import Drawing, Layer
-from profiler.templates.slab import frustum_net, slab_patterns, why_no_slab_patterns
+from profiler.templates.slab import frustum_net, slab_disc, slab_wrap, why_no_slab_patterns
 from tests.pieces import piece_from
 
 PER_CUBIC = 40  # arcs of 0.4 radian: chords 2e-5 of the radius off
@@ -30,7 +30,9 @@ STRAIGHT = [CYLINDER, WIDENING, NARROWING, GIVEN, SMALL]
 
 def patterns(piece: Piece) -> tuple[Drawing, Drawing]:
     (cast,) = piece.parts
-    disc, wrap = slab_patterns(piece, cast, overlap_mm=8.0)
+    disc, wrap = slab_disc(piece, cast), slab_wrap(piece, cast, overlap_mm=8.0)
+    assert disc is not None
+    assert wrap is not None
     assert (disc.name, wrap.name) == ("slab_disc", "slab_wrap")
     return disc, wrap
 
@@ -200,7 +202,7 @@ def test_who_gets_none() -> None:
     for text in silent:
         piece = piece_from(text)
         (cast,) = piece.parts
-        assert slab_patterns(piece, cast) == ()
+        assert (slab_disc(piece, cast), slab_wrap(piece, cast)) == (None, None)
         assert why_no_slab_patterns(piece, cast) is None
     explained = {
         "foot ring": '[form]\nkind="cylinder"\nrim_diameter=100\nheight=90\n'
@@ -212,5 +214,5 @@ def test_who_gets_none() -> None:
     for reason, text in explained.items():
         piece = piece_from(text)
         (cast,) = piece.parts
-        assert slab_patterns(piece, cast) == ()
+        assert (slab_disc(piece, cast), slab_wrap(piece, cast)) == (None, None)
         assert reason in (why_no_slab_patterns(piece, cast) or "")

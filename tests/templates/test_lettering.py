@@ -1,0 +1,130 @@
+"""What stands on the templates: whole, level, large enough, and clear of everything else."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+
+from profiler.clay.states import State
+from profiler.faults import Fault
+from profiler.lengths import mm
+from profiler.piece import Piece
+from profiler.templates.lettering import BAND_MM
+from tests.pieces import DEMO_DESIGNS, demo_piece, piece_from
+from tests.strategies import any_design
+from tests.templates.laid import DESIGNS, FOLLOWING, SETTING, Held, check_words, held
+
+BARS = {"100 mm", "4 in", "50 mm", "2 in", "20 mm", "1 in"}
+LABEL_MM = 3.2
+TITLES = {
+    "long": "Mountain hut Wednesday soup bowl for twelve, with a rolled rim",
+    "Greek": "Κύπελλο για το ορεινό καταφύγιο, μεγάλο, με στρογγυλό χείλος",
+    "Japanese": "山小屋の朝食のお椀と茶碗と湯呑み大小あわせて十二客分" * 2,
+    "one word": "Hut" * 20,
+    "signs": "<b>&amp; %s {0} \\n 7½″ ⌀ — “hut” №5 ± …",
+}
+
+
+def test_words_stay_on_the_body_and_off_each_other_marks_and_holes(all_held: list[Held]) -> None:
+    for h in all_held:
+        check_words(h.drawing)
+
+
+def test_each_says_what_it_is_for_which_state_and_which_clay(all_held: list[Held]) -> None:
+    for h in all_held:
+        assert h.piece.design.title.split()[0] in h.said, h.name
+        assert h.cast.name in h.said
+        assert h.kind.replace("_", " ") in h.said, h.name
+        words = "for use wet, as thrown" if h.state is State.WET else "for use leather-hard"
+        assert words in h.said, h.name
+        assert h.piece.body.name in h.said, h.name
+        assert f"{100 * h.piece.body.shrinkage.at(State.FIRED):.3g} %" in h.said.replace("\u00a0", " "), h.name
+        assert "fired" in h.said, h.name
+        if h.state is State.LEATHER_HARD:
+            rim = h.cast.shape.rim_diameter * h.piece.scale(State.LEATHER_HARD)[0]
+            assert f"right when your rim measures {mm(rim)} mm" in h.said, h.name
+
+
+def test_each_template_of_the_demo_says_what_to_do_about_water_and_has_a_bar_worth_measuring() -> None:
+    for h in held({path.stem: demo_piece(path) for path in DEMO_DESIGNS}, FOLLOWING | SETTING):
+        assert "laminate, or trace on thin ply or plastic" in h.said, h.name
+        assert {w.text for w in h.drawing.words} & {"100 mm", "50 mm"}, h.name
+
+
+def test_the_number_that_matters_stands_under_the_head_and_is_the_largest_after_the_title(
+    all_held: list[Held],
+) -> None:
+    for h in all_held:
+        words = h.drawing.words
+        bold = [n for n, w in enumerate(words) if w.bold]
+        state = next(n for n, w in enumerate(words) if w.text.startswith("for use"))
+        after = [n for n in bold if n > state]
+        # in lines of one block, in the order they are read, after the state (itself perhaps in two lines)
+        assert after, h.name
+        assert after[0] - state <= 2, h.name
+        assert any(c.isdigit() for n in after for c in words[n].text), h.name
+        rest = [w.size for n, w in enumerate(words) if n > after[-1] and w.text not in BARS]
+        assert all(size < words[after[0]].size for size in rest), h.name
+        # the label beside a mark is set before the head
+        assert all(w.size == LABEL_MM for w in words[: bold[0]]), h.name
+
+
+def test_text_is_level_but_on_the_stick_and_never_small(all_held: list[Held]) -> None:
+    for h in all_held:
+        assert min(w.size for w in h.drawing.words) >= 3.0, h.name
+        turned = {w.turned for w in h.drawing.words if w.text not in BARS}
+        assert turned == ({90.0} if h.kind == "inside_stick" else {0.0}), h.name
+
+
+def test_a_wet_gauge_says_the_band_in_which_a_rim_is_accepted(all_held: list[Held]) -> None:
+    assert BAND_MM == 1.5  # DESIGN section 8
+    for h in all_held:
+        if h.state is State.LEATHER_HARD:
+            continue
+        if h.kind == "tombo":
+            assert "± 1.5 mm" in h.said, h.name
+            continue
+        rim = mm(h.cast.shape.rim_diameter * h.piece.scale(State.WET)[0])
+        if h.kind == "pointer_card":
+            assert "mm across ± 1.5 mm" in h.said, h.name
+        else:
+            assert f"rim {rim} ± 1.5 mm across" in h.said, h.name
+
+
+def test_ribs_mark_the_rim_and_the_stick_says_how_the_pot_stands(all_held: list[Held]) -> None:
+    for h in all_held:
+        if h.kind in ("inside_rib", "outside_rib", "inside_stick"):
+            # a rib longer than the profile protects the rim: so it says where the rim is
+            assert "rim" in {w.text for w in h.drawing.words}, h.name
+        if h.kind == "turning_stick":
+            assert "no wads under its rim" in h.said
+            assert "stands beside the upturned pot" in h.said
+            assert "on the wheel head" in {w.text for w in h.drawing.words}, h.name
+
+
+@pytest.mark.parametrize("title", TITLES.values(), ids=TITLES)
+def test_long_and_odd_titles_fit(title: str) -> None:
+    small = ("small bowl", "cylinder", "plate", "beaker of points")
+    quoted = title.replace("\\", "\\\\")
+    made = {name: piece_from(f'title="{quoted}"\n{DESIGNS[name]}') for name in small}
+    drawn = held(made, FOLLOWING | SETTING)
+    assert {h.kind for h in drawn} == {*FOLLOWING, *SETTING}
+    for h in drawn:
+        check_words(h.drawing)
+        first = next(w for w in h.drawing.words if w.bold)
+        assert first.text[:3] == title[:3], h.name
+
+
+@settings(max_examples=12, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
+@given(any_design())
+def test_words_fit_whatever_the_sizes(text: str) -> None:
+    try:
+        piece: Piece = piece_from(f'title="Hut pot"\n{text}')
+    except Fault:
+        assume(False)
+        raise
+    for h in held({"pot": piece}, FOLLOWING | SETTING):
+        check_words(h.drawing)
+        assert "for use" in h.said
+        assert h.piece.body.name in h.said
+        assert "fired" in h.said
