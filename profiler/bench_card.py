@@ -88,7 +88,7 @@ def _picture(page: Page, section: Drawing, top: float, high: float) -> float:
 def _big_numbers(page: Page, measures: Measures, top: float) -> float:
     """The four numbers she looks for from a metre away, for each ball of clay."""
     y = top
-    for name, part in measures.parts.items():
+    for name, part in measures.balls.items():
         thrown = part.thrown
         boxes = [
             ("weigh out", f"{part.weigh_out_g:g} g"),
@@ -127,7 +127,7 @@ def _bench(page: Page, measures: Measures, top: float) -> float:
     """Throwing and trimming side by side."""
     gap, room = 6.0, page.width - 2 * _MARGIN
     half = (room - gap) / 2
-    size, leading = (3.2, 5.2) if len(measures.parts) == 1 else (2.9, 4.3)
+    size, leading = (3.2, 5.2) if len(measures.balls) == 1 else (2.9, 4.3)
     columns = [0.68 * half, 0.32 * half]
 
     def table(rows: list[list[str]], x: float, y: float) -> float:
@@ -135,11 +135,11 @@ def _bench(page: Page, measures: Measures, top: float) -> float:
 
     left, right = _MARGIN, _MARGIN + half + gap
     low = {left: top, right: top}
-    for number, (name, part) in enumerate(measures.parts.items()):
+    for number, (name, part) in enumerate(measures.balls.items()):
         lead = f"{name}: " if name else ""
         x = (left, right)[number % 2]
         low[x] = table([[f"{lead}throwing (wet)", ""], *map(list, _throwing(measures, part))], x, low[x])
-    for name, part in measures.parts.items():
+    for name, part in measures.balls.items():
         if part.trimming.removed_cm3 > 1e-6:
             lead = f"{name}: " if name else ""
             x = max(low, key=lambda column: low[column])  # where there is more room

@@ -12,6 +12,7 @@ from .checks import Check, Level, checked
 from .clay.states import State
 from .design.model import Design
 from .geometry.section import Section
+from .lidded import standing
 from .measures import Measures, as_json, measured
 from .piece import Piece, piece_of
 from .settings import Settings
@@ -92,13 +93,13 @@ def wanted_solids(
         file: where a file of that name goes; None for no files.
     """
     found = [solid for state in states for solid in _finished(job, state, file)]
-    for cast in job.piece.parts:
+    for cast in job.piece.thrown:
         if cast.blend is None:
             continue
         lead = f"{cast.name} " if cast.name else ""
-        found.append(_wanted(job, lead + "thrown", (_in(job.piece, cast.thrown, State.WET),)))
+        found.append(_wanted(job, lead + "thrown", (cast.thrown.mapped(*cast.scale(State.WET)),)))
         if shortage(cast) is None:
-            off = tuple(_in(job.piece, section, State.LEATHER_HARD) for section in waste(cast))
+            off = tuple(section.mapped(*cast.scale(State.LEATHER_HARD)) for section in waste(cast))
             found.append(_wanted(job, lead + "trimmed_off", off))
     return found
 
@@ -111,7 +112,7 @@ def _finished(job: Job, state: State, file: Callable[[str], Path] | None) -> lis
     found = []
     step = None if file is None else file(f"piece{end.replace(' ', '_')}.step")
     if len(piece.parts) > 1:
-        sections = tuple(_in(piece, cast.section.moved(cast.lift), state) for cast in piece.parts)
+        sections = tuple(standing(piece, cast, state) for cast in piece.parts)
         lowest = min(piece.parts, key=lambda cast: cast.lift)
         whole = _wanted(job, f"whole{end}", sections)
         found.append(replace(whole, step=step, stands_on_mm=k_r * lowest.shape.stands_on))
@@ -119,17 +120,13 @@ def _finished(job: Job, state: State, file: Callable[[str], Path] | None) -> lis
     for cast in piece.parts:
         lead = f"{cast.name} " if cast.name else ""
         stl = None if file is None else file(f"{cast.name or 'piece'}{end}.stl".replace(" ", "_"))
-        one = _wanted(job, f"{lead}finished{end}", (_in(piece, cast.section, state),))
+        one = _wanted(job, f"{lead}finished{end}", (cast.section.mapped(*cast.scale(state)),))
         found.append(replace(one, step=step, stl=stl, stands_on_mm=k_r * cast.shape.stands_on))
     return found
 
 
 def _wanted(job: Job, key: str, sections: tuple[Section, ...]) -> WantedSolid:
     return WantedSolid(f"{job.stem}: {key}", key.replace(" ", "_"), sections)
-
-
-def _in(piece: Piece, section: Section, state: State) -> Section:
-    return section.mapped(*piece.scale(state))
 
 
 def agreed(solids: Sequence[WantedSolid], answers: dict[str, Solid]) -> dict[str, Any]:

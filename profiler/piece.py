@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from .clay.body import Body, load_body
+from .clay.body import Body
 from .clay.states import State
 from .design.model import Design
 from .faults import Fault
@@ -17,7 +17,6 @@ from .geometry.offset import Taper
 from .geometry.section import Section, crossing_point
 from .geometry.tolerance import JOIN_MM
 from .lids.pair import Paired, paired
-from .lids.sizes import CutLid
 
 
 @dataclass(frozen=True, eq=False)
@@ -150,20 +149,9 @@ def piece_of(design: Design) -> Piece:
             raise Fault(f"a {design.form.kind} takes no lid", "[lid]", "a jar, a cylinder, points, or closed", "lid")
         pair = paired(parts[0], design.head.lid, design.asked)
         whole = None if pair.whole is None else cast(pair.whole)
-        return Piece(design, (cast(pair.jar), cast(pair.lid, _body_of_lid(design))), whole, pair)
+        return Piece(design, (cast(pair.jar), cast(pair.lid, design.lid_body)), whole, pair)
     except Fault as fault:
         raise design.text.fault(fault) from fault
-
-
-def _body_of_lid(design: Design) -> Body:
-    """The clay of the lid: the jar's, unless `[lid]` names one."""
-    lid = design.head.lid
-    if lid is None or isinstance(lid, CutLid) or lid.clay is None:
-        return design.body
-    try:
-        return load_body(lid.clay, design.path.parent)
-    except Fault as fault:
-        raise (replace(fault, field="lid.clay") if fault.file is None else fault) from fault
 
 
 def _cast(part: Part, asked: Asked, body: Body, sized: State) -> Cast:

@@ -17,7 +17,7 @@ from ..faults import Fault
 from ..forms import FORMS
 from ..forms.shape import Asked, Form, Ring
 from ..forms.sizes import Floor, FootRing, FormSizes, Table, Thrown, Wall
-from ..lids.sizes import AnyLid, Extra, Notch, Spoon
+from ..lids.sizes import AnyLid, CutLid, Extra, Notch, Spoon
 from .explained import faults_of
 from .toml_text import TomlText, read_toml
 
@@ -57,6 +57,7 @@ class Design:
         form: its kind of vessel.
         sizes: the `[form]` table.
         body: its clay.
+        lid_body: the clay of its lid, which may be another.
         asked: the other tables with defaults filled in, mm of the sized state.
     """
 
@@ -66,6 +67,7 @@ class Design:
     form: Form
     sizes: FormSizes
     body: Body
+    lid_body: Body
     asked: Asked
 
     @property
@@ -75,8 +77,8 @@ class Design:
 
     @property
     def digest(self) -> str:
-        """Eight hex digits that change when design or body change."""
-        whole = self.head.model_dump_json() + self.body.digest_text()
+        """Eight hex digits that change when design or a body change."""
+        whole = self.head.model_dump_json() + self.body.digest_text() + self.lid_body.digest_text()
         return hashlib.sha256(whole.encode()).hexdigest()[:8]
 
 
@@ -103,21 +105,29 @@ def design_of(text: TomlText) -> Design:
     sizes: FormSizes = head.form  # type: ignore[attr-defined]  # added by create_model
     form = FORMS[sizes.kind]  # type: ignore[attr-defined]  # every form's sizes have a kind
     try:
-        body = _body(head.clay, text)
-        return Design(text.path, text, head, form, sizes, body, resolved(head, form, sizes, body))
+        body = _body(head.clay, text, "clay")
+        lid_body = _body_of_lid(head, body, text)
+        return Design(text.path, text, head, form, sizes, body, lid_body, resolved(head, form, sizes, body))
     except Fault as fault:
         raise text.fault(fault) from fault
 
 
-def _body(clay: str, text: TomlText) -> Body:
-    """The clay a design names; that it names none there is belongs to the design's own `clay` line."""
+def _body_of_lid(head: Head, body: Body, text: TomlText) -> Body:
+    """The clay of the lid: the jar's, unless `[lid]` names one."""
+    if head.lid is None or isinstance(head.lid, CutLid) or head.lid.clay is None:
+        return body
+    return _body(head.lid.clay, text, "lid.clay")
+
+
+def _body(clay: str, text: TomlText, field: str) -> Body:
+    """The clay a design names; that it names none there is belongs to the line of the design that names it."""
     path = text.path.parent / clay
     if clay.endswith(".toml") and "\0" not in clay and not path.exists():
-        raise Fault("the clay's file is not there", str(path), "a body file, its path taken from this one", "clay")
+        raise Fault("the clay's file is not there", str(path), "a body file, its path taken from this one", field)
     try:
         return load_body(clay, text.path.parent)
     except Fault as fault:
-        raise (replace(fault, field="clay") if fault.file is None else fault) from fault
+        raise (replace(fault, field=field) if fault.file is None else fault) from fault
 
 
 def resolved(head: Head, form: Form, sizes: FormSizes, body: Body) -> Asked:

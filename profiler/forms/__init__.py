@@ -4,6 +4,5 @@ from . import bowl, closed, cylinder, jar, plate, points, stand
 from .shape import Form
 
 FORMS: dict[str, Form] = {
-    form.kind: form
-    for form in (bowl.FORM, plate.FORM, cylinder.FORM, jar.FORM, closed.FORM, stand.FORM, points.FORM)
+    form.kind: form for form in (bowl.FORM, plate.FORM, cylinder.FORM, jar.FORM, closed.FORM, stand.FORM, points.FORM)
 }

@@ -130,7 +130,7 @@ def _smooth(p: Floats, steps: Floats, name: str) -> Curve:
     level, free = ((1, [1.0, 0.0]), (1, [-1.0, 0.0])), (2, [0.0, 0.0])
     if any(ends):
         kinds = tuple(way if on_axis else free for way, on_axis in zip(level, ends, strict=True))
-        slopes = CubicSpline(knots, p, bc_type=kinds)(knots, 1)
+        slopes = CubicSpline(knots, p, bc_type=kinds)(knots, 1)  # type: ignore[arg-type]  # its stubs know no lists here
     else:
         slopes = CubicSpline(knots, p)(knots, 1)
     third = (np.diff(knots) / 3)[:, None]

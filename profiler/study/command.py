@@ -80,12 +80,13 @@ def run_study(
 
 
 def _write(made: Study, chosen: Chosen | Unreached | None, out: Path, settings: Settings, paper: str) -> None:
-    from ..make import stamp_of
+    from ..order import Order
+    from ..pack import stamp_of
     from ..sheets.svg import write_svg
     from .chart import chart
     from .study_sheet import write_study_pdf
 
-    picture, stamp = chart(made), stamp_of(made.design, settings, paper)
+    picture, stamp = chart(made), stamp_of(made.design, settings, Order(paper=paper))
     try:
         out.mkdir(parents=True, exist_ok=True)
         write_svg(picture, out / "study.svg", stamp=stamp)

@@ -62,7 +62,7 @@ def test_centres_of_mass_agree(path: Path, turned: Turned) -> None:
 @pytest.mark.parametrize("path", DEMO_DESIGNS, ids=lambda path: path.stem)
 def test_the_numbers_she_reads_are_the_solids(path: Path, turned: Turned) -> None:
     job, _, answers = turned[path.stem]
-    for name, part in job.measures.parts.items():
+    for name, part in job.measures.balls.items():
         lead = f"{name} " if name else ""
         fired = answers[f"{job.stem}: {lead}finished"]
         assert part.states[State.FIRED].clay_volume_cm3 == pytest.approx(fired.volume_mm3 / 1000, rel=AGREE)
