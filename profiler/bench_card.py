@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from .checks import Check
+from . import card_tables
+from .card_tables import Table
+from .checks import Check, Level
 from .clay.states import State
 from .lengths import mm
-from .measures import Measures, PartMeasures
-from .report import grams, millilitres
+from .measures import Measures
 from .sheets.extent import box_of
+from .sheets.face import folded, width_mm
 from .sheets.ink import Ink
 from .sheets.page import Document, Page
 from .sheets.paper import paper_mm
@@ -20,6 +22,28 @@ _MARGIN = 12.0
 _BOX = Ink(0.4, "#3d3a37")
 _BAND = Ink(0.0, "", fill="#efe9df")
 
+_PICTURE, _LEAST_PICTURE = 88.0, 66.0
+"""Height of the drawing, and what it may be made smaller to where the tables need room, mm."""
+
+_SETTINGS = ((3.2, 5.2), (3.1, 4.8), (3.0, 4.4), (2.9, 4.1), (2.8, 3.8), (2.7, 3.6))
+"""Font size and row of the tables, mm: the first with which all fits."""
+
+_TITLES = ((7.5, 1), (6.4, 2), (5.2, 3))
+"""Font size of a title, and the lines it may run to at that size, mm."""
+
+_BESIDE = 62.0
+"""What a short title leaves for `to make` beside it, mm."""
+
+_SHOWN = 4
+"""Remarks a card has room for."""
+
+_MUST_SAY = ("register", "pinhole")
+"""Notes that are of no use once the knife is in: before any other note."""
+
+_CHECK, _CHECK_ROW = 3.0, 4.0
+_CAUTION, _CAUTION_ROW = 2.7, 3.6
+_RECORD_ROW = 5.2
+
 CAUTIONS = (
     "Clay dust holds fine silica. Turn and tidy at leather-hard, never sand or sweep dry, wipe down wet.",
     "Cut edges of metal and acrylic are sharp: round and deburr them. Never laser-cut PVC. A spinning wheel throws "
@@ -27,6 +51,16 @@ CAUTIONS = (
     "Follow the kiln's manual, vent it outdoors, have it wired by a licensed electrician under the local code. Ware "
     "for food needs a glaze tested by a laboratory under the local rules.",
 )
+
+
+@dataclass(frozen=True)
+class _Plan:
+    """How the page is shared out, mm."""
+
+    picture: float
+    size: float
+    leading: float
+    columns: tuple[tuple[Table, ...], tuple[Table, ...]]
 
 
 def write_bench_card(
@@ -52,32 +86,121 @@ def write_bench_card(
     """
     width, height = paper_mm("Letter" if paper in ("Letter", "Tabloid") else "A4")
     document = Document(path, measures.piece.design.title, stamp)
+    # the page has its title already
+    section = replace(section, words=tuple(words for words in section.words if not words.bold))
     with document.page(width, height) as page:
+        room = page.width - 2 * _MARGIN
+        remarks = [line for text in said(checks) for line in folded(text, room, _CHECK)]
+        cautions = [line for caution in CAUTIONS for line in folded(caution, room, _CAUTION)]
+        bottom = _MARGIN + 9.3 + _CAUTION_ROW * len(cautions)
         y = _head(page, measures, height - _MARGIN)
-        y = _picture(page, section, y - 2, 88.0)
+        plan = _planned(page, measures, section, y - bottom - _CHECK_ROW * len(remarks))
+        y = _picture(page, section, y - 2, plan.picture)
         y = _big_numbers(page, measures, y - 3)
-        y = _states(page, measures, y - 5)
-        y = _bench(page, measures, y - 5)
-        y = _foot(page, checks, sheets, stamp, y - 4)
-        _record(page, measures, y - 1, _MARGIN + 24)
+        y = _sizes(page, measures, y - 4, plan)
+        y = _bench(page, y - 4, plan)
+        y -= 6
+        for text in remarks:
+            page.text(text, _MARGIN, y, _CHECK)
+            y -= _CHECK_ROW
+        _record(page, measures, y, bottom)
+        _foot(page, cautions, bottom, sheets, stamp)
     document.save()
+
+
+def said(checks: tuple[Check, ...]) -> list[str]:
+    """The remarks a card prints: errors, then warnings, then what must be said in time; and how many more there are.
+
+    Errors and warnings are all printed.
+    """
+    levels = [Level.ERROR, Level.WARNING, Level.NOTE]
+    ordered = sorted(checks, key=lambda check: (levels.index(check.level), check.id not in _MUST_SAY))
+    serious = sum(check.level is not Level.NOTE for check in checks)
+    needed = serious + sum(check.id in _MUST_SAY for check in checks)
+    shown = max(_SHOWN, needed)
+    lines = [f"{check.level}: {check.message}" for check in ordered[:shown]]
+    left = len(ordered) - shown
+    if left > 0:
+        lines.append(f"{left} more {'note' if left == 1 else 'notes'}: see profiler measure")
+    return lines
 
 
 def _head(page: Page, measures: Measures, top: float) -> float:
     design, room = measures.piece.design, page.width - 2 * _MARGIN
-    page.text(design.title, _MARGIN, top - 6, 7.5, bold=True, room=room - 62)
-    shrink = 100 * measures.piece.body.shrinkage.at(State.FIRED)
-    page.text(f"{measures.piece.body.name}, shrinks {shrink:.1f} % in all", _MARGIN, top - 11.5, 3.4, room=room - 62)
-    right = page.width - _MARGIN
-    page.text("to make ______   made ______   date __________", right, top - 5, 3.2, anchor="end")
+    right, (size, lines) = page.width - _MARGIN, _title(design.title, room)
+    if len(lines) == 1 and width_mm(lines[0], size, bold=True) <= room - _BESIDE:
+        page.text(lines[0], _MARGIN, top - 6, size, bold=True)
+        make_y = top - 5
+    else:  # a long title has the width to itself
+        y = top - 6
+        for number, text in enumerate(lines):
+            y = top - 6 - 1.2 * size * number
+            page.text(text, _MARGIN, y, size, bold=True, room=room, smallest=size)
+        make_y, top = y - 5.8, y - 0.6
+        page.text("to make ______   made ______   date __________", right, make_y, 3.2, anchor="end")
+        shrinks = f"{_clay(measures)}, sizes given {design.head.sized.words}"
+        page.text(shrinks, _MARGIN, make_y, 3.2, room=room - _BESIDE - 4)
+        page.line([(_MARGIN, make_y - 2), (right, make_y - 2)], _BOX)
+        return make_y - 2
+    page.text(_clay(measures), _MARGIN, top - 11.5, 3.4, room=room - _BESIDE)
+    page.text("to make ______   made ______   date __________", right, make_y, 3.2, anchor="end")
     page.text(f"sizes given {design.head.sized.words}", right, top - 11.5, 3.2, anchor="end")
     page.line([(_MARGIN, top - 13.5), (right, top - 13.5)], _BOX)
     return top - 13.5
 
 
+def _title(title: str, room: float) -> tuple[float, list[str]]:
+    """Size and lines of a title; what is still too long is cut at its end."""
+    for size, most in _TITLES:
+        lines = folded(title, room, size, bold=True)
+        if len(lines) <= most:
+            return size, lines
+    lines = lines[:most]
+    return size, [*lines[:-1], lines[-1][:-1].rstrip() + "…"]
+
+
+def _clay(measures: Measures) -> str:
+    piece = measures.piece
+    names = [f"{piece.body.name}, shrinks {100 * piece.body.shrinkage.at(State.FIRED):.1f} % in all"]
+    lid_body = piece.design.lid_body
+    if piece.pair is not None and lid_body.digest_text() != piece.body.digest_text():
+        names.append(f"lid of {lid_body.name}, {100 * lid_body.shrinkage.at(State.FIRED):.1f} %")
+    return "; ".join(names)
+
+
+def _planned(page: Page, measures: Measures, section: Drawing, room: float) -> _Plan:
+    """Share out the height between head and cautions, less the remarks."""
+    left, bottom, right, upper = box_of(section)
+    natural = min(_PICTURE, (upper - bottom) * (page.width - 2 * _MARGIN) / (right - left))
+    columns = _columns(measures)
+    beside = max(sum(len(table.rows) for table in column) for column in columns)
+    gaps = 3.0 * max(len(column) - 1 for column in columns)
+    rows = len(card_tables.sizes(measures).rows)
+    fixed = 2 + 3 + _numbers_high(measures) + 4 + 4 + gaps + 6
+    pictures = [min(natural, room - fixed - leading * (rows + beside)) for _, leading in _SETTINGS]
+    enough = [index for index, high in enumerate(pictures) if high >= min(natural, _LEAST_PICTURE)]
+    index = enough[0] if enough else len(_SETTINGS) - 1
+    return _Plan(max(pictures[index], _LEAST_PICTURE / 2), *_SETTINGS[index], columns)
+
+
+def _columns(measures: Measures) -> tuple[tuple[Table, ...], tuple[Table, ...]]:
+    """The tables under the sizes, each where there is more room."""
+    made = (
+        card_tables.throwing(measures),
+        card_tables.trimming(measures),
+        card_tables.lid(measures),
+        card_tables.spoon(measures),
+        card_tables.stuck_on(measures),
+    )
+    columns: tuple[list[Table], list[Table]] = ([], [])
+    for table in made:
+        if table is not None:
+            shorter = min(columns, key=lambda column: sum(len(one.rows) + 0.6 for one in column))
+            shorter.append(table)
+    return tuple(columns[0]), tuple(columns[1])
+
+
 def _picture(page: Page, section: Drawing, top: float, high: float) -> float:
-    # the page has its title already
-    section = replace(section, words=tuple(words for words in section.words if not words.bold))
     left, bottom, right, upper = box_of(section)
     scale = min((page.width - 2 * _MARGIN) / (right - left), high / (upper - bottom))
     x = page.width / 2 - scale * (left + right) / 2
@@ -85,159 +208,79 @@ def _picture(page: Page, section: Drawing, top: float, high: float) -> float:
     return top - scale * (upper - bottom)
 
 
+def _numbers_high(measures: Measures) -> float:
+    return 17.0 if len(measures.balls) == 1 else 15.4 * len(measures.balls) - 1.4
+
+
 def _big_numbers(page: Page, measures: Measures, top: float) -> float:
     """The four numbers she looks for from a metre away, for each ball of clay."""
+    # two rows of them are a little lower
+    high, step, large = (17.0, 17.0, 7.5) if len(measures.balls) == 1 else (14.0, 15.4, 6.4)
     y = top
-    for name, part in measures.balls.items():
+    for cast, (name, part) in zip(measures.piece.thrown, measures.balls.items(), strict=True):
         thrown = part.thrown
+        across = ("throw: rim", thrown.rim_diameter_mm)
+        if cast.shape.closes:
+            widest = part.states[State.WET].widest_diameter_mm
+            across = ("throw closed: widest", max(widest, thrown.base_diameter_mm))
+        floor = "solid" if cast.shape.solid else "open"
         boxes = [
             ("weigh out", f"{part.weigh_out_g:g} g"),
             ("throw: height", f"{mm(thrown.height_mm)} mm"),
-            ("throw: rim", f"{mm(thrown.rim_diameter_mm)} mm"),
-            ("floor to bat", "open" if thrown.floor_mm is None else f"{mm(thrown.floor_mm)} mm"),
+            (across[0], f"{mm(across[1])} mm"),
+            ("floor to bat", floor if thrown.floor_mm is None else f"{mm(thrown.floor_mm)} mm"),
         ]
         wide = (page.width - 2 * _MARGIN) / len(boxes)
         for index, (label, value) in enumerate(boxes):
             x = _MARGIN + index * wide
-            page.rect(x + 0.8, y - 17, wide - 1.6, 17, _BAND)
-            page.text(f"{name} {label}".strip(), x + wide / 2, y - 4.6, 3.2, anchor="middle", room=wide - 4)
-            page.text(value, x + wide / 2, y - 13.6, 7.5, anchor="middle", bold=True, room=wide - 4)
-        y -= 19
-    return y + 2
+            page.rect(x + 0.8, y - high, wide - 1.6, high, _BAND)
+            page.text(f"{name} {label}".strip(), x + wide / 2, y - 4.4, 3.2, anchor="middle", room=wide - 4)
+            page.text(value, x + wide / 2, y - high + 3.0, large, anchor="middle", bold=True, room=wide - 4)
+        y -= step
+    return top - _numbers_high(measures)
 
 
-def _states(page: Page, measures: Measures, top: float) -> float:
-    """Sizes of the finished piece in every state."""
-    at = [measures.states[state] for state in State]
-    rows = [
-        ["finished piece", *("wet" if state is State.WET else state.words for state in State)],
-        ["height, mm", *(mm(m.height_mm) for m in at)],
-        ["rim across, mm", *(mm(m.rim_diameter_mm) for m in at)],
-        ["widest, mm", *(mm(m.widest_diameter_mm) for m in at)],
-        ["foot across, mm", *(mm(m.foot_diameter_mm) for m in at)],
-        ["brimful, ml", *(millilitres(m.capacity_ml) for m in at)],
-        ["weight without glaze, g", *(grams(m.mass_g) for m in at)],
-    ]
+def _sizes(page: Page, measures: Measures, top: float, plan: _Plan) -> float:
     room = page.width - 2 * _MARGIN
     widths = [0.28 * room] + [0.144 * room] * 5
-    return page.table(rows, _MARGIN, top, widths, size=3.2, leading=5.4, right=(1, 2, 3, 4, 5))
+    rows = card_tables.sizes(measures).rows
+    return page.table(rows, _MARGIN, top, widths, size=plan.size, leading=plan.leading, right=(1, 2, 3, 4, 5))
 
 
-def _bench(page: Page, measures: Measures, top: float) -> float:
-    """Throwing and trimming side by side."""
+def _bench(page: Page, top: float, plan: _Plan) -> float:
+    """Throwing, trimming, lid and spoon in two columns."""
     gap, room = 6.0, page.width - 2 * _MARGIN
-    half = (room - gap) / 2
-    size, leading = (3.2, 5.2) if len(measures.balls) == 1 else (2.9, 4.3)
-    columns = [0.68 * half, 0.32 * half]
-
-    def table(rows: list[list[str]], x: float, y: float) -> float:
-        return page.table(rows, x, y, columns, size=size, leading=leading, right=(1,))
-
-    left, right = _MARGIN, _MARGIN + half + gap
-    low = {left: top, right: top}
-    for number, (name, part) in enumerate(measures.balls.items()):
-        lead = f"{name}: " if name else ""
-        x = (left, right)[number % 2]
-        low[x] = table([[f"{lead}throwing (wet)", ""], *map(list, _throwing(measures, part))], x, low[x])
-    for name, part in measures.balls.items():
-        if part.trimming.removed_cm3 > 1e-6:
-            lead = f"{name}: " if name else ""
-            x = max(low, key=lambda column: low[column])  # where there is more room
-            y = low[x] - (3 if low[x] < top else 0)
-            low[x] = table([[f"{lead}trimming (leather-hard)", ""], *map(list, _turning(part))], x, y)
-    return min(low.values())
-
-
-def _throwing(measures: Measures, part: PartMeasures) -> list[tuple[str, str]]:
-    thrown = part.thrown
-    rows = [
-        ("ball, exact", f"{part.ball_g:.0f} g"),
-        ("lost as slurry and on the hands", f"{measures.piece.asked.loss_percent:g} %"),
-        ("thrown piece", f"{grams(thrown.mass_g)} g"),
-        ("width at the bat", f"{mm(thrown.base_diameter_mm)} mm"),
-    ]
-    if thrown.inside_depth_mm is not None:
-        rows.append(("depth inside", f"{mm(thrown.inside_depth_mm)} mm"))
-    rows.append(
-        (
-            "thinnest and thickest clay, fired",
-            f"{part.thinnest.thickness_mm:.1f}, {part.thickest.thickness_mm:.1f} mm",
-        )
-    )
-    if part.fill_ml is not None:
-        rows.append(("holds fired, 12 mm under the rim", f"{millilitres(part.fill_ml)} ml"))
-    return rows
-
-
-def _turning(part: PartMeasures) -> list[tuple[str, str]]:
-    cut = part.trimming
-    rows = [("ring above the wheel head", f"{mm(cut.ring_above_head_mm)} mm")]
-    if cut.recess_above_head_mm is not None and cut.recess_depth_mm > 0:
-        rows += [
-            ("recess above the wheel head", f"{mm(cut.recess_above_head_mm)} mm"),
-            ("depth inside the ring", f"{mm(cut.recess_depth_mm)} mm"),
-        ]
-    if cut.floor_left_mm is not None:
-        rows.append(("floor left", f"{mm(cut.floor_left_mm)} mm"))
-    rows += [
-        (f"in at the side, {mm(cut.side_cut_height_mm)} mm above the table", f"{mm(cut.side_cut_mm)} mm"),
-        ("trimmings, as they come off", f"{grams(cut.removed_g)} g"),
-        ("for the reclaim, as plastic clay", f"{grams(cut.reclaim_g)} g"),
-    ]
-    return rows
+    half, low = (room - gap) / 2, top
+    for number, column in enumerate(plan.columns):
+        y = top
+        for index, table in enumerate(column):
+            share = 0.30 if table.columns == 1 else 0.225
+            widths = [(1 - share * table.columns) * half] + [share * half] * table.columns
+            right = tuple(range(1, table.columns + 1))
+            x = _MARGIN + number * (half + gap)
+            y -= 3.0 * bool(index)
+            y = page.table(table.rows, x, y, widths, size=plan.size, leading=plan.leading, right=right)
+        low = min(low, y)
+    return low
 
 
 def _record(page: Page, measures: Measures, top: float, bottom: float) -> None:
     """What was planned beside room to write what came out, as far as the page goes."""
-    leather, fired = measures.states[State.LEATHER_HARD], measures.states[State.FIRED]
-    rows = [["planned, and what came out", "planned", "1", "2", "3", "4"]] + [
-        [label, value, "", "", "", ""]
-        for label, value in (
-            ("ball, g", f"{measures.weigh_out_g:g}"),
-            ("rim leather-hard, mm", mm(leather.rim_diameter_mm)),
-            ("rim fired, mm", mm(fired.rim_diameter_mm)),
-            ("fired, g", grams(fired.mass_g)),
-            ("trimmed, leather-hard, g", grams(leather.mass_g)),
-            ("thrown, off the bat, g", grams(measures.thrown.mass_g)),
-        )
-    ]
-    leading = 5.2
-    fits = int((top - bottom) / leading)
+    fits = int((top - bottom) / _RECORD_ROW)
     if fits >= 2:
         room = page.width - 2 * _MARGIN
         widths = [0.36 * room] + [0.128 * room] * 5
-        page.table(rows[:fits], _MARGIN, top, widths, size=3.2, leading=leading, right=(1,))
+        rows = card_tables.record(measures)[:fits]
+        page.table(rows, _MARGIN, top, widths, size=3.2, leading=_RECORD_ROW, right=(1,))
 
 
-def _foot(page: Page, checks: tuple[Check, ...], sheets: str, stamp: str, top: float) -> float:
-    """Checks below the tables, cautions at the foot of the page; returns the lower edge of the checks."""
+def _foot(page: Page, cautions: list[str], top: float, sheets: str, stamp: str) -> None:
+    """Cautions at the foot of the page."""
     room = page.width - 2 * _MARGIN
-    y = top - 3
-    for check in checks[:4]:
-        for text in _folded(f"{check.level}: {check.message}", room, 3.0):
-            page.text(text, _MARGIN, y, 3.0)
-            y -= 4.0
-    under_checks = y
-    lines = [text for caution in CAUTIONS for text in _folded(caution, room, 2.7)]
-    y = _MARGIN + 5.5 + 3.6 * len(lines)
-    page.line([(_MARGIN, y + 3.8), (page.width - _MARGIN, y + 3.8)])
-    for text in lines:
-        page.text(text, _MARGIN, y, 2.7)
-        y -= 3.6
+    page.line([(_MARGIN, top), (page.width - _MARGIN, top)])
+    y = top - 3.8
+    for text in cautions:
+        page.text(text, _MARGIN, y, _CAUTION)
+        y -= _CAUTION_ROW
     page.text(sheets, _MARGIN, _MARGIN - 1, 2.7, room=room - 50)
     page.text(stamp, page.width - _MARGIN, _MARGIN - 1, 2.7, anchor="end")
-    return under_checks
-
-
-def _folded(text: str, room: float, size: float) -> list[str]:
-    """A text in lines no wider than the room."""
-    from .sheets.face import width_mm
-
-    lines = [""]
-    for word in text.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if width_mm(longer, size) > room and lines[-1]:
-            lines.append(word)
-        else:
-            lines[-1] = longer
-    return lines

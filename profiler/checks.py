@@ -6,8 +6,10 @@ from .check import Check, Level
 from .clay.states import State
 from .lengths import mm
 from .lid_checks import of_food, of_lid, of_spoon
+from .lids.sizes import GalleryLid
 from .measures import FinishedPart, Measures
 from .piece import Cast, Piece
+from .thickness import Place
 from .trimming import shortage
 
 __all__ = ["Check", "Level", "checked", "turns_on_its_rim"]
@@ -15,6 +17,8 @@ __all__ = ["Check", "Level", "checked", "turns_on_its_rim"]
 _BREAKS_THROUGH_MM = 1.0  # a floor thinner than this does not survive the turning tool (memory)
 _THIN_MM = 2.5  # fired mug wall, Clayart subject 76833
 _EVEN = 2.0  # no part more than about twice as thick as another (common practice, no source)
+_EVEN_AT_SEAT = 3.0  # where a ledge, skirt or collar joins it has to be thicker (memory)
+_EDGE_SHARE = 0.7  # of the radius a lid is held at: further out is its edge
 _TIPS_DEG = 15.0  # leans less than this before it falls: about the slope of a tray carried badly (memory)
 _WIDE_MM = 240.0  # plates from here take a second ring (V. Pitelka, Clayart: dinner plates take two)
 _NECK_SHARE = 0.6  # of the widest: on a narrower rim the upturned pot does not stand to be turned (memory)
@@ -30,8 +34,8 @@ def checked(measures: Measures) -> tuple[Check, ...]:
     # what is cut from a closed form is as thick as that is, and trimmed with it
     for cast, ball in zip(piece.thrown, measures.balls.values(), strict=True):
         who = f"{cast.name}: " if cast.name and piece.whole is None else ""
-        knob = cast.name == "lid" and lid_has_knob(piece)
-        for check in (*_of_thrown(cast), *_of_thickness(ball, knob=knob), *_of_turning(cast)):
+        thick = _thick_by_nature(piece, cast, ball.thickest)
+        for check in (*_of_thrown(cast), *_of_thickness(ball, thick), *_of_turning(cast)):
             found.append(Check(check.id, check.level, who + check.message, check.field))
     order = [Level.ERROR, Level.WARNING, Level.NOTE]
     return tuple(sorted(found, key=lambda check: order.index(check.level)))
@@ -65,10 +69,33 @@ def _of_foot(measures: Measures) -> list[Check]:
     return found
 
 
-def lid_has_knob(piece: Piece) -> bool:
-    """Whether a knob is turned on the lid from its own clay."""
-    lid = piece.design.head.lid
-    return lid is not None and lid.knob is not None
+def _thick_by_nature(piece: Piece, cast: Cast, place: Place) -> str:
+    """What makes the clay thick there and is no fault: a knob, a gallery's ledge, a lid's edge over skirt or collar.
+
+    Args:
+        piece: it belongs to.
+        cast: the part.
+        place: its thickest, fired.
+    """
+    lid, pair = piece.design.head.lid, piece.pair
+    if lid is None or pair is None:
+        return ""
+    k_r, k_z = cast.scale(State.FIRED)
+    r, z = place.r_mm / k_r, place.z_mm / k_z
+    # on a closed form the knob stands over the top, far from the floor
+    on_top = cast.name == "lid" or (cast is piece.whole and z > cast.section.centroid_height_mm)
+    if lid.knob is not None and on_top and r < lid.knob.diameter / 2:
+        return "its knob"
+    if pair.seat is None:
+        return ""
+    if cast.name == "lid":
+        joins = {"flange": "its edge, where the collar joins,", "cap": "its edge, where the skirt joins,"}
+        return joins.get(lid.kind, "") if r > _EDGE_SHARE * pair.seat.lid_radius else ""
+    if isinstance(lid, GalleryLid):
+        # the underside runs back to the wall at 45 degrees
+        under = pair.seat.rests_at - lid.ledge_thickness - lid.ledge_width - cast.asked.rim_wall
+        return "the ledge, where it joins the wall," if under <= z <= pair.seat.rests_at else ""
+    return ""
 
 
 def _of_thrown(cast: Cast) -> list[Check]:
@@ -83,7 +110,7 @@ def _of_thrown(cast: Cast) -> list[Check]:
     return [Check("thrown_contains_finished", Level.ERROR, message, "thrown.base_diameter")]
 
 
-def _of_thickness(part: FinishedPart, *, knob: bool) -> list[Check]:
+def _of_thickness(part: FinishedPart, thick_by_nature: str) -> list[Check]:
     found = []
     thin, thick = part.thinnest.thickness_mm, part.thickest.thickness_mm
     where = f"at {mm(part.thinnest.z_mm)} mm above the table, {mm(part.thinnest.r_mm)} mm from the axis"
@@ -93,15 +120,18 @@ def _of_thickness(part: FinishedPart, *, knob: bool) -> list[Check]:
     elif thin < _THIN_MM:
         message = f"thin: {thin:.1f} mm fired {where}"
         found.append(Check("thin", Level.WARNING, message, "wall"))
-    if thick > _EVEN * max(thin, 1e-9):
+    if thick <= _EVEN * max(thin, 1e-9):
+        return found
+    if thick_by_nature and (thick_by_nature == "its knob" or thick <= _EVEN_AT_SEAT * thin):
+        message = f"{thick_by_nature} is {thick:.1f} mm of clay (fired), {thin:.1f} mm at the thinnest: dry it slowly"
+        found.append(Check("uneven", Level.NOTE, message, "lid"))
+    else:
         where = f"{mm(part.thickest.z_mm)} mm above the table, {mm(part.thickest.r_mm)} mm from the axis"
         message = (
             f"uneven: {thick:.1f} mm thick (fired) {where}, {thin:.1f} mm at the thinnest; more than twice as "
             "thick dries badly"
         )
-        if knob:  # every knob of solid clay is thick
-            message = f"its knob is {thick:.1f} mm of clay (fired), {thin:.1f} mm elsewhere: dry it slowly"
-        found.append(Check("uneven", Level.NOTE if knob else Level.WARNING, message, "wall"))
+        found.append(Check("uneven", Level.WARNING, message, "wall"))
     return found
 
 

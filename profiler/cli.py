@@ -36,7 +36,8 @@ def make(
         list[str] | None, typer.Option(metavar="NAME", help="Only this template, such as tombo; may be repeated.")
     ] = None,
     clay: Annotated[
-        list[str] | None, typer.Option(metavar="STATE", help="Only templates held against clay in this state.")
+        list[str] | None,
+        typer.Option(metavar="STATE", help="Only for clay wet, leather_hard, bone_dry, bisque, fired."),
     ] = None,
     paper: Annotated[
         str | None, typer.Option(metavar="NAME", help="A4, A3, Letter, Tabloid, or own: a sheet as large as each.")
@@ -61,9 +62,8 @@ def make(
 ) -> None:
     """Make everything: numbers, card, templates, solids.
 
-    Templates: inside_rib, inside_stick, outside_rib, trimming_gauge,
-    turning_stick, pointer_card, tombo, slab_disc, slab_wrap.
-    States: wet, leather_hard, bone_dry, bisque, fired.
+    Templates: inside_rib, inside_stick, outside_rib, trimming_gauge, turning_stick, tombo, pointer_card, lid_card,
+    lid_card_leather_hard, knife_guide, notch_strip, lid_notch_strip, slab_disc, slab_wrap.
     """
     from rich.text import Text
 
@@ -112,7 +112,7 @@ def make(
         main = job.measures
         told = Text(f"{folder}  {job.piece.design.title}: weigh out {main.weigh_out_g:g} g")
         if not (folder / "templates").is_dir():
-            why = [reason for _, reason in not_made(job.piece, order.choice)]
+            why = [reason for _, reason in not_made(job.piece, order.choice, using)]
             told.append("; " + (" ".join(why) or "it has no template of that choice"))
         screen.print(told, soft_wrap=True)
     if any(job.stands for job in jobs):
@@ -139,7 +139,7 @@ def proof(
     using = load_settings(settings)
     templates = None
     if design is not None:
-        templates = templates_of(piece_of(read_design(design)), using.bat_thickness_mm)
+        templates = templates_of(piece_of(read_design(design)), using)
     findings = _all([lambda s=sheet: proved(s, templates) for sheet in sheets])
     for finding in findings:
         print(told(finding))  # noqa: T201 - the command's own output; brackets in a title are no markup
@@ -212,6 +212,46 @@ def measure(
         print(f"skipped, no design: {path}", file=sys.stderr)  # noqa: T201
     if any(job.stands for job in jobs):
         raise typer.Exit(1)
+
+
+@app.command()
+def study(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file whose lid is cut.")],
+    heights: Annotated[
+        str | None, typer.Option(metavar="LOW:HIGH", help="Cuts between these heights; else all the form allows.")
+    ] = None,
+    angles: Annotated[
+        str | None, typer.Option(metavar="LOW:HIGH", help="Slants too, in degrees; else the design's and its kin.")
+    ] = None,
+    capacity: Annotated[float | None, typer.Option(metavar="ML", help="Find the cut whose jar takes this.")] = None,
+    at_least: Annotated[float | None, typer.Option(metavar="ML", help="The jar takes no less.")] = None,
+    at_most: Annotated[float | None, typer.Option(metavar="ML", help="The jar takes no more.")] = None,
+    lid_height: Annotated[str | None, typer.Option(metavar="MM", help="The lid is no higher.")] = None,
+    lid_weight: Annotated[float | None, typer.Option(metavar="G", help="The lid is no heavier, fired.")] = None,
+    least_contact: Annotated[
+        str | None, typer.Option(metavar="MM", help="So much of the joint still touches.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option(metavar="DIR", help="Also write study.svg and study.pdf there.")] = None,
+    paper: Annotated[str | None, typer.Option(metavar="NAME", help="Of the PDF, such as A4 or Letter.")] = None,
+    settings: SettingsFile = None,
+) -> None:
+    """Where may a lid be cut, and what does the jar then take?"""
+    from .study.command import run_study
+
+    run_study(
+        design,
+        load_settings(settings),
+        heights=heights,
+        angles=angles,
+        capacity=capacity,
+        at_least=at_least,
+        at_most=at_most,
+        lid_height=lid_height,
+        lid_weight=lid_weight,
+        least_contact=least_contact,
+        out=out,
+        paper=paper,
+    )
 
 
 @app.command()

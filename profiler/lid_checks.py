@@ -9,23 +9,16 @@ from .lengths import mm
 from .lids.contact import Kind
 from .lids.fit import Fit
 from .measures import Measures
+from .spooned import SpoonMeasures, length_that_stays, notch_that_shuts
 
-_SITS: dict[Kind, tuple[str, Level, str]] = {
-    "sits": ("lid_angle", Level.NOTE, "lid.angle"),
-    "slides": ("lid_slides", Level.NOTE, "lid.angle"),
-    "jams": ("lid_jams", Level.WARNING, "lid.angle"),
-    "falls_in": ("lid_falls_in", Level.ERROR, "lid.gap"),
-    "drops_over": ("lid_drops_over", Level.ERROR, "lid.gap"),
+_SITS: dict[Kind, tuple[str, Level]] = {
+    "sits": ("lid_angle", Level.NOTE),
+    "slides": ("lid_slides", Level.NOTE),
+    "jams": ("lid_jams", Level.WARNING),
+    "falls_in": ("lid_falls_in", Level.ERROR),
+    "drops_over": ("lid_drops_over", Level.ERROR),
 }
-"""By how a cut lid sits: the check, how much it matters, and what cures it."""
-
-_CURES: dict[Kind, str] = {
-    "sits": "",
-    "slides": "; cut at 30 to 45°, through a thicker wall if need be",
-    "jams": "; cut at 30 to 45°",
-    "falls_in": "; take less with knife and sponge, cut at another slant, or leave more clay at the cut",
-    "drops_over": "; take less with knife and sponge, cut at another slant, or leave more clay at the cut",
-}
+"""By how a cut lid sits: the check, and how much it matters."""
 
 
 def of_lid(measures: Measures) -> list[Check]:
@@ -39,42 +32,48 @@ def of_lid(measures: Measures) -> list[Check]:
     found = []
     if lid.sits is not None:
         if lid.sits.reasons:
-            name, level, field = _SITS[lid.sits.kind]
-            message = f"{lid.sits.reasons[0]}{_CURES[lid.sits.kind]}"
+            name, level = _SITS[lid.sits.kind]
+            message = "; ".join(part for part in (lid.sits.reasons[0], lid.sits.cure) if part)
             if len(lid.sits.reasons) > 1:
-                message += f" (also: {'; '.join(lid.sits.reasons[1:])})"
-            found.append(Check(name, level, message, field))
+                message += f" (and {'; '.join(lid.sits.reasons[1:])})"
+            found.append(Check(name, level, message, lid.sits.field))
         message = "a closed form needs a pinhole until its lid is cut, or its air pushes at it as it shrinks"
         found.append(Check("pinhole", Level.NOTE, message))
         message = "scratch a register mark across the joint before you cut: the lid fits one way round only"
         found.append(Check("register", Level.NOTE, message))
-    if lid.fit is not None and lid.clearance_wanted_mm is not None:
-        found += _of_fit(lid.fit, lid.clearance_wanted_mm)
+    if lid.fit is not None and lid.clearance_wanted_mm is not None and lid.clearance_most_mm is not None:
+        found += _of_fit(lid.fit, lid.clearance_wanted_mm, lid.clearance_most_mm)
     return found
 
 
-def _of_fit(fit: Fit, wanted_mm: float) -> list[Check]:
-    """Whether the lid binds or rattles, in the worst case."""
-    fired, most = fit.fired, fit.most_allowed_mm
+def _of_fit(fit: Fit, wanted_mm: float, most_mm: float) -> list[Check]:
+    """Whether the lid binds or rattles, in the worst case; both cures as the design gives its clearance."""
+    fired, allowed = fit.fired, fit.most_allowed_mm
     found = []
-    spread = fired.most_mm - fired.nominal_mm
-    cure = f"a clearance of {math.ceil(10 * wanted_mm - 1e-6) / 10:.1f} mm or more"
+    wanted, most = math.ceil(10 * wanted_mm - 1e-6) / 10, math.floor(10 * most_mm + 1e-6) / 10
+    cure = f"give it a clearance of {wanted:.1f} mm or more"
     if fired.nominal_mm < 0:
-        message = f"the lid is larger than its seat, by {-fired.nominal_mm:.1f} mm on each side fired: give it {cure}"
+        message = f"the lid is larger than its seat, by {-fired.nominal_mm:.1f} mm on each side fired: {cure}"
         found.append(Check("lid_binds", Level.ERROR, message, "lid.clearance"))
     elif fit.tightest.least_mm < 0:
-        message = f"the lid may bind, {fit.words}; give it {cure}"
+        message = f"the lid may bind: {fit.words}; {cure}"
         if fit.how == "apart":
             message += ", or dry and fire the two as a pair"
         found.append(Check("lid_binds", Level.WARNING, message, "lid.clearance"))
-    if fired.most_mm > most:
-        message = f"the lid may rattle: up to {fired.most_mm:.1f} mm of play on each side fired, over {most:g} mm"
-        if spread < most - spread:
-            message += (
-                f"; give it a clearance of {math.floor(10 * (most - spread) + 1e-6) / 10:.1f} mm or less, fired"
-            )
+    if fired.most_mm > allowed:
+        message = f"the lid may rattle: up to {fired.most_mm:.1f} mm of play on each side fired, over {allowed:g} mm"
+        if wanted <= most:
+            message += f"; give it a clearance of {most:.1f} mm or less"
         else:
-            message += "; no clearance cures both, only a pair in one clay, dried and fired as one, comes closer"
+            # what does not rattle would bind
+            message += f"; with a clearance under {wanted:.1f} mm it may bind, so "
+            message += (
+                "dry and fire the two as a pair"
+                if fit.how == "apart"
+                else "throw both in one clay, dry and fire them as a pair"
+                if fit.how == "two_bodies"
+                else "throw the pair rounder, or measure each lid to its own jar"
+            )
         found.append(Check("lid_rattles", Level.WARNING, message, "lid.clearance"))
     return found
 
@@ -86,32 +85,66 @@ def of_spoon(measures: Measures) -> list[Check]:
         return []
     found = []
     if spoon.tips_out:
-        message = "the spoon tips out: its weight lies beyond the rim; take a shorter one or a higher jar"
+        message = "the spoon tips out: its weight lies beyond the rim; take a higher jar"
+        longest = length_that_stays(measures.piece, spoon)
+        if longest is not None:
+            message += f", or a spoon of {math.floor(longest)} mm or shorter"
         found.append(Check("spoon_tips_out", Level.ERROR, message, "spoon.length"))
     elif spoon.falls_in:
         message = f"the spoon falls in: its handle ends {mm(-spoon.sticks_out_mm)} mm short of the wall's outside"
-        found.append(Check("spoon_falls_in", Level.ERROR, f"{message}; take a longer one", "spoon.length"))
+        shortest = length_that_stays(measures.piece, spoon)
+        if shortest is not None:
+            message += f"; take one of {math.ceil(shortest)} mm or longer"
+        found.append(Check("spoon_falls_in", Level.ERROR, message, "spoon.length"))
     elif spoon.sticks_out_mm < 0:
         message = f"the spoon's end stays {mm(-spoon.sticks_out_mm)} mm inside the outside of the wall"
         found.append(Check("spoon_short", Level.NOTE, message, "spoon.length"))
-    if spoon.scoop_axis_deg is None:
-        message = "the spoon does not reach the floor in the middle; what is down there stays"
-        found.append(Check("spoon_reach", Level.WARNING, message, "spoon.length"))
-    elif spoon.scoop_far_deg is None:
-        message = "the spoon does not reach the far corner of the floor: turn the jar, or take a longer one"
-        found.append(Check("spoon_reach", Level.NOTE, message, "spoon.length"))
+    found += _of_reach(spoon)
     if spoon.lid_gap_mm is not None and spoon.lid_gap_mm < 0:
-        notch = measures.piece.design.head.notch
-        up = math.ceil(10 * -spoon.lid_gap_mm - 1e-6) / 10
-        if notch is None:
-            cure = "a [notch] for the handle, or a jar without its lid"
-        elif notch.in_ != "jar":
-            cure = 'a notch in the jar (in = "jar"), or a thinner handle'
-        else:
-            cure = f"a notch about {up:.1f} mm deeper, or a thinner handle"
-        message = f"the lid rides up over the spoon by {up:.1f} mm: {cure}"
-        found.append(Check("lid_rides_up", Level.WARNING, message, "notch.depth"))
+        found.append(_rides_up(measures, spoon.lid_gap_mm))
     return found
+
+
+def _of_reach(spoon: SpoonMeasures) -> list[Check]:
+    """Whether it gets to the floor, lid off."""
+    if spoon.scoop_axis_deg is None:
+        message, level = (
+            "the spoon does not reach the floor in the middle, and what is down there stays",
+            Level.WARNING,
+        )
+        needs = spoon.reach_axis_mm
+    elif spoon.scoop_far_deg is None:
+        message = "the spoon does not reach the far corner of the floor: scoop from the other side"
+        level, needs = Level.NOTE, spoon.reach_far_mm
+    else:
+        return []
+    if needs is None:
+        message += "; a longer one does not get past the neck either"
+    else:
+        message += f"; take one of {math.ceil(needs)} mm or longer"
+    return [Check("spoon_reach", level, message, "spoon.length")]
+
+
+def _rides_up(measures: Measures, gap: float) -> Check:
+    """That the lid does not shut over the spoon, and the notch that would cure it."""
+    notch, needs = measures.piece.design.head.notch, notch_that_shuts(measures.piece)
+    message = f"the lid rides up over the spoon by {_up(-gap):.1f} mm: "
+    if needs is None:
+        message += "no notch in the jar is deep enough; take a thinner handle, or leave the spoon out of the jar"
+        return Check("lid_rides_up", Level.WARNING, message, "spoon.handle_thickness")
+    if notch is None:
+        message += f"cut a [notch] for the handle, {_up(needs):.1f} mm deep in the jar, or leave the spoon beside it"
+        return Check("lid_rides_up", Level.WARNING, message, "notch")
+    if notch.in_ == "jar":
+        message += f"make the notch {_up(needs):.1f} mm deep"
+        return Check("lid_rides_up", Level.WARNING, message, "notch.depth")
+    message += f'its own notch does not clear the handle; cut it in the jar (in = "jar"), {_up(needs):.1f} mm deep'
+    return Check("lid_rides_up", Level.WARNING, message, "notch.in")
+
+
+def _up(length_mm: float) -> float:
+    """Rounded up to a tenth, so that a length said is long enough."""
+    return math.ceil(10 * length_mm - 1e-6) / 10
 
 
 def of_food(measures: Measures) -> list[Check]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from .clay.states import State
 from .geometry.section import Section
+from .geometry.tolerance import JOIN_MM
 from .lids.contact import Sits, sits
 from .lids.cut import CutPair
 from .lids.fit import Fit, fit_of
@@ -25,13 +26,14 @@ class LidMeasures:
         seat_width_mm: of the joint of a cut lid, or of the ledge's level face.
         centring_depth_mm: how far down jar and lid hold each other from the side.
         sink_mm: how far a cut lid sinks below where it was cut.
-        contact_mm: land left between the faces of a cut, along its slope.
+        contact_mm: land left between the faces of a cut, along its slope; else how wide level lies on level.
         clearance_mm: play per side.
         way_through_mm: the knife's way through the wall.
         kerf_cm3: what knife and sponge take.
         sits: how a cut lid sits, and why.
         fit: how the others fit through the fire.
-        clearance_wanted_mm: a clearance, in the state the design is sized in, that goes on in every state.
+        clearance_wanted_mm: the least clearance, in the state the design is sized in, that goes on in every state.
+        clearance_most_mm: one that just does not rattle in the worst case, in that state; below 0 none is.
         tips_at_deg: how far the closed jar leans before it falls, empty.
     """
 
@@ -46,6 +48,7 @@ class LidMeasures:
     sits: Sits | None
     fit: Fit | None
     clearance_wanted_mm: float | None
+    clearance_most_mm: float | None
     tips_at_deg: float
 
 
@@ -91,6 +94,7 @@ def _cut(piece: Piece, cut: CutPair) -> LidMeasures:
         sits=found,
         fit=None,
         clearance_wanted_mm=None,
+        clearance_most_mm=None,
         tips_at_deg=_tips(piece),
     )
 
@@ -113,15 +117,29 @@ def _fitted(piece: Piece, lid: GalleryLid | FlangeLid | CapLid, seat: Seat) -> L
         seat_width_mm=k_r * (seat.rests_to - seat.rests_from) if lid.kind == "gallery" else None,
         centring_depth_mm=k_z * seat.depth,
         sink_mm=None,
-        contact_mm=None,
+        contact_mm=_level_on_level(piece, k_z * seat.rests_at),
         clearance_mm=fit.fired.nominal_mm,
         way_through_mm=None,
         kerf_cm3=None,
         sits=None,
         fit=fit,
         clearance_wanted_mm=fit.cure_mm(lid.clearance, {state: top.scale(state)[0] for state in State}),
+        clearance_most_mm=lid.clearance - (fit.fired.most_mm - fit.most_allowed_mm) / top.scale(State.FIRED)[0],
         tips_at_deg=_tips(piece),
     )
+
+
+def _level_on_level(piece: Piece, height: float) -> float | None:
+    """How wide, square to the axis, level faces of jar and lid lie on each other, fired; None for a line."""
+    jar, lid = (_level_runs(standing(piece, cast, State.FIRED), height) for cast in piece.parts)
+    shared = sum(max(0.0, min(a[1], b[1]) - max(a[0], b[0])) for a in jar for b in lid)
+    return shared if shared > JOIN_MM else None
+
+
+def _level_runs(section: Section, height: float) -> list[tuple[float, float]]:
+    """Where the outline runs level at a height: radii of the ends, mm."""
+    level = [cubic for cubic in section.outline.cubics if abs(cubic[:, 1] - height).max() < JOIN_MM]
+    return [(float(cubic[:, 0].min()), float(cubic[:, 0].max())) for cubic in level]
 
 
 def _tips(piece: Piece) -> float:

@@ -11,7 +11,7 @@ from .faults import Fault
 from .piece import Piece
 from .settings import BEVEL_DEGREES, COMMON_RIB, THICKNESS_MM, Rib, Settings
 from .sheets.paper import PAPER_NAMES, Correction
-from .templates.catalogue import ALL, TOOLS, Choice, named
+from .templates.catalogue import ALL, TOOLS, Choice, stems_of
 from .templates.kerf import MAX_KERF_MM
 
 NO_PRINTER = "none"
@@ -102,7 +102,7 @@ def _rib(rib: Rib, thickness_mm: float | None, bevel_degrees: float | None) -> R
 
 
 def _stems(names: Sequence[str], pieces: Sequence[Piece]) -> tuple[str, ...]:
-    stems = {named(cast, kind) for piece in pieces for cast in piece.parts for kind in TOOLS}
+    stems = {stem for piece in pieces for _, stem, _ in stems_of(piece)}
     known = {name.casefold(): name for name in (*TOOLS, *sorted(stems))}
     return tuple(_one_of(known, name, "template", "--template") for name in names)
 

@@ -11,7 +11,7 @@ from . import __version__
 from .bench_card import write_bench_card
 from .delivery import Delivery
 from .design.model import Design
-from .job import Job, WantedSolid, agreed, figures, wanted_solids
+from .job import Job, Wanted, agreed, figures, wanted_solids
 from .order import Order
 from .proof import prove_dxf, prove_pdf, prove_svg
 from .settings import Settings
@@ -44,10 +44,10 @@ class Pack:
     @cached_property
     def templates(self) -> tuple[Template, ...]:
         """Those ordered."""
-        return chosen(self.job.piece, self.order.choice, self.settings.bat_thickness_mm)
+        return chosen(self.job.piece, self.order.choice, self.settings)
 
     @cached_property
-    def solids(self) -> list[WantedSolid]:
+    def solids(self) -> list[Wanted]:
         """The piece's own."""
         return wanted_solids(self.job, self.order.solids, self.delivery.path)
 
@@ -88,12 +88,12 @@ class Pack:
             ProofError: a sheet that does not hold what it should.
         """
         piece, stamp = self.job.piece, stamp_of(self.job.piece.design, self.settings, self.order)
-        view = section_view(piece)
+        view = section_view(self.job.measures)
         write_svg(view, self.delivery.path("section.svg"), stamp=stamp)
         drawings = tuple(template.drawing for template in self.templates)
         proof: dict[str, Any] = {"templates": [drawing.name for drawing in drawings]}
         proof |= self._drawn(drawings, "templates", stamp)
-        left_out = list(not_made(piece, self.order.choice))
+        left_out = list(not_made(piece, self.order.choice, self.settings))
         if self.order.kerf_mm is not None:
             allowed, refused = self._for_cutter(self.order.kerf_mm)
             proof["cut"] = {"kerf_mm": self.order.kerf_mm, **self._drawn(allowed, "cut", stamp)}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +18,11 @@ from .geometry.offset import Taper
 from .geometry.section import Section, crossing_point
 from .geometry.tolerance import JOIN_MM
 from .lids.pair import Paired, paired
+
+
+_HANDLE_SHARE, _MOST_HANDLE = 0.4, 0.8
+"""Of the way from the blend to the base's edge: how far the waste runs on along the tangent, and at most."""
+_LOOSER = 1.02
 
 
 @dataclass(frozen=True, eq=False)
@@ -229,9 +235,22 @@ def _thrown(part: Part, asked: Asked, base_radius: float, height: float) -> tupl
     if part.flat_curve:
         lower = line(edge, blend)
     else:
-        handle = blend - 0.4 * np.hypot(*(blend - edge)) * upper.direction(0.0)
+        handle = blend - _handle_mm(edge, upper) * upper.direction(0.0)
         lower = cubic(edge, edge + (handle - edge) / 3, handle, blend)
     return line([0.0, -asked.skim], edge), lower + upper, rim, shape.outside.at(float(places[-1]))
+
+
+def _handle_mm(edge: Floats, upper: Curve) -> float:
+    """How far the waste follows the tangent of the finished curve: so far that it bends no tighter than that.
+
+    With a handle h on the tangent and its start d off it, a cubic whose first handle is a third of the way ends with
+    the curvature 4/9 · d/h²; bent tighter than the finished curve it would run into the clay that stays.
+    """
+    blend, way = upper.start, upper.direction(0.0)
+    apart = float(np.hypot(*(blend - edge)))
+    off, bends = float((edge - blend) @ np.array([-way[1], way[0]])), float(upper.curvature(0.0))
+    least = _LOOSER * math.sqrt(4 / 9 * off / bends) if off > 0 and bends > 0 else 0.0
+    return max(_HANDLE_SHARE * apart, min(least, _MOST_HANDLE * apart))
 
 
 def _thicker(upper: Curve, extra: float, *, runs_out: bool) -> Curve:

@@ -13,7 +13,9 @@ from .checks import Check, Level
 from .clay.states import State
 from .lengths import mm
 from .lidded import LidMeasures
+from .lids.sizes import CutLid
 from .measures import FinishedPart, Measure, Measures, PartMeasures
+from .piece import Piece
 from .spooned import SpoonMeasures
 
 _NO_RIM_MM = 1.0
@@ -48,19 +50,22 @@ def told(measures: Measures, checks: tuple[Check, ...]) -> RenderableType:
     if len(measures.parts) == 1:
         shown += [_states(measures.states), *map(_bench, measures.balls.values()), _finished(measures.main)]
     else:
+        if measures.piece.whole is not None:
+            shown += [Text("thrown in one, then cut apart", style="italic"), *map(_bench, measures.balls.values())]
         for name, part in measures.parts.items():
-            shown += [Text(name, style="italic"), _states(part.states)]
+            shown += [
+                Text(name, style="italic"),
+                _states(part.states, lid=measures.lid is not None and name == "lid"),
+            ]
             if name in measures.balls:
                 shown.append(_bench(measures.balls[name]))
             shown.append(_finished(part))
-        if measures.piece.whole is not None:
-            shown += [Text("thrown in one", style="italic"), *map(_bench, measures.balls.values())]
         if measures.lid is not None:
-            shown += [Text("jar and lid, fired", style="italic"), _lid(measures.lid)]
-        fired = measures.states[State.FIRED]
+            shown += [Text("jar and lid, fired", style="italic"), _lid(measures.lid, measures.piece)]
+        fired, closed = measures.states[State.FIRED], "" if measures.lid is None else " when closed"
         shown.append(
             Text(
-                f"whole: {mm(fired.height_mm)} mm high, {grams(fired.mass_g)} g fired, "
+                f"whole: {mm(fired.height_mm)} mm high{closed}, {grams(fired.mass_g)} g fired, "
                 f"clay to weigh {measures.weigh_out_g:g} g"
             )
         )
@@ -73,17 +78,19 @@ def told(measures: Measures, checks: tuple[Check, ...]) -> RenderableType:
     return Group(*shown, Text(""))
 
 
-def _states(states: dict[State, Measure]) -> Table:
+def _states(states: dict[State, Measure], *, lid: bool = False) -> Table:
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
     table.add_column("finished", no_wrap=True)
     for state in State:
         table.add_column("wet" if state is State.WET else state.words, justify="right")
     at = states.values()
     table.add_row("height, mm", *(mm(m.height_mm) for m in at))
-    table.add_row("rim, mm", *(mm(m.rim_diameter_mm) for m in at))
+    if not lid:
+        table.add_row("rim, mm", *(mm(m.rim_diameter_mm) for m in at))
     table.add_row("widest, mm", *(mm(m.widest_diameter_mm) for m in at))
-    table.add_row("foot, mm", *(mm(m.foot_diameter_mm) for m in at))
-    table.add_row("brimful, ml", *(millilitres(m.capacity_ml) for m in at))
+    if not lid:
+        table.add_row("foot, mm", *(mm(m.foot_diameter_mm) for m in at))
+        table.add_row("brimful, ml", *(millilitres(m.capacity_ml) for m in at))
     table.add_row("weight, g", *(grams(m.mass_g) for m in at))
     return table
 
@@ -129,13 +136,21 @@ def _finished(part: FinishedPart) -> Table:
     return table
 
 
-def _lid(lid: LidMeasures) -> Table:
+def _lid(lid: LidMeasures, piece: Piece) -> Table:
     table = Table(box=None, show_header=False, pad_edge=False)
+    cut = piece.design.head.lid
+    if isinstance(cut, CutLid):
+        up = cut.height * piece.scale(State.LEATHER_HARD)[1]
+        way = "down" if cut.slope == "inward_down" else "up"
+        table.add_row("cut", f"{mm(up)} mm", "up the outside, leather-hard, from the turned foot")
+        table.add_row("slant", f"{cut.angle:g}°", f"from level, the knife's tip pointing in and {way}")
+    if lid.way_through_mm is not None:
+        table.add_row("through the wall", f"{mm(lid.way_through_mm)} mm", "of clay in the knife's way")
     if lid.seat_width_mm is not None:
-        table.add_row("seat", f"{mm(lid.seat_width_mm)} mm", "wide, square to the axis")
-    table.add_row("held from the side", f"{mm(lid.centring_depth_mm)} mm", "deep")
+        table.add_row("seat", f"{mm(lid.seat_width_mm)} mm", "wide, measured level")
+    table.add_row("held from the side", f"{mm(lid.centring_depth_mm)} mm", "deep, jar and lid by each other")
     if lid.sink_mm is not None and lid.contact_mm is not None:
-        table.add_row("sinks", f"{mm(lid.sink_mm)} mm", "below where it is cut, by what knife and sponge take")
+        table.add_row("sinks", f"{mm(lid.sink_mm)} mm", "lower than cut, for what knife and sponge take")
         table.add_row("contact", f"{mm(lid.contact_mm)} mm", "left along the slope, edges rounded")
     if lid.fit is not None:
         fired = lid.fit.fired
@@ -153,7 +168,7 @@ def _spoon(spoon: SpoonMeasures, *, lidded: bool) -> Table:
             cutter = "or wider, pressed in at leather-hard"
             table.add_row("cutter", f"{spoon.cutter_needed_mm:.1f} mm", cutter)
         else:
-            cutter = f"pressed in at leather-hard; {spoon.cutter_needed_mm:.1f} needed"
+            cutter = f"pressed in at leather-hard; {spoon.cutter_needed_mm:.1f} or more needed"
             table.add_row("cutter", f"{spoon.cutter_mm:.1f} mm", cutter)
         if spoon.jar_notch_mm:
             table.add_row("notch in the jar", f"{mm(spoon.jar_notch_mm)} mm", "deep, under the rim")
@@ -163,11 +178,14 @@ def _spoon(spoon: SpoonMeasures, *, lidded: bool) -> Table:
     if lidded and spoon.lid_gap_mm is not None:
         closes = "yes" if spoon.lid_gap_mm >= 0 else "no"
         table.add_row("lid closes over it", closes, f"{spoon.lid_gap_mm:.1f} mm of room")
-    axis, far = (
-        "does not reach" if angle is None else f"{angle:.0f}°"
-        for angle in (spoon.scoop_axis_deg, spoon.scoop_far_deg)
-    )
-    table.add_row("scoops", axis, f"flattest at the middle of the floor; far corner: {far}")
+    for name, angle, place in (
+        ("scoops", spoon.scoop_axis_deg, "the middle of the floor"),
+        ("", spoon.scoop_far_deg, "its far corner"),
+    ):
+        if angle is None:
+            table.add_row(name, "no", f"it does not reach {place}")
+        else:
+            table.add_row(name, f"{angle:.0f}°", f"the flattest that reaches {place}")
     left = f"stays, if you hold it no steeper than {spoon.steepest_deg:.0f}°"
     table.add_row("out of reach", f"{millilitres(spoon.left_ml)} ml", left)
     if spoon.jar_notch_mm:

@@ -53,6 +53,9 @@ class Settings(_Table):
         paper: of the sheets.
         scales_step_g: the step of her scales, to which a ball is rounded up.
         bat_thickness_mm: wheel head to the top of the bat.
+        head_over_table_mm: top of the wheel head over the table beside it, where a knife guide stands.
+        turning_radius_mm: of the wheel head or the bat, whichever reaches further; a guide stands clear of it.
+        knife_mm: thickness of the blade that is led along a knife guide.
         cutters_mm: widths of the notch cutters she owns; real mm, they never shrink.
         bag_kg: what a bag of clay weighs.
         rib: thickness, flat left at the working edge and slant of its bevel, from the rib's face.
@@ -64,6 +67,10 @@ class Settings(_Table):
     paper: Literal["A4", "A3", "Letter", "Tabloid", "own"] = "A4"
     scales_step_g: Annotated[float, _number(0.1, 1000)] = 10.0
     bat_thickness_mm: LengthOrZero = 12.0
+    # a guess at a common wheel and knife (no source): measure yours
+    head_over_table_mm: LengthOrZero = 50.0
+    turning_radius_mm: Length = 160.0
+    knife_mm: LengthOrZero = 1.0
     cutters_mm: tuple[Length, ...] = ()
     bag_kg: Annotated[float, _number(0.1, 1000)] = 12.5
     rib: Rib = COMMON_RIB

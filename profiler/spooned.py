@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+import math
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from .clay.states import State
@@ -16,12 +17,11 @@ from .settings import Settings
 from .spoon.cutter import Cutter, cutter_for
 from .spoon.jar import Jar
 from .spoon.measured import Spoon
-from .spoon.notch import capacity_mm3, fitting_depth, taken_from_jar_mm3, taken_from_lid_mm3
+from .spoon.notch import capacity_mm3, fitting_depth, least, taken_from_jar_mm3, taken_from_lid_mm3
 from .spoon.rest import Rest, at_rest, upright_gap
 from .spoon.scoop import left_mm3, scoop
 
 _BOWL_SHARE, _BOWL_WIDTH_SHARE = 0.3, 0.65  # of the spoon's length, and of the bowl's (memory)
-_ROUNDS = 12
 _SETTLED_MM = 1e-3
 _HAIR_MM = 1e-6  # short of the level face a lid rests on, which a notch through its collar does not cut into
 
@@ -46,6 +46,8 @@ class SpoonMeasures:
         capacity_unnotched_ml: what the jar would hold without the notch.
         left_ml: what stays in the filled jar if she holds the spoon no steeper than `steepest_deg`.
         steepest_deg: from the design.
+        reach_axis_mm: length of spoon from the floor in the middle to the rim; None where no spoon gets there.
+        reach_far_mm: from the far corner.
         tips_out: whether the spoon's weight lies outside what its handle bears on.
         falls_in: whether the handle is too short to reach that.
         jar_taken_cm3: clay the notch takes off the jar.
@@ -67,6 +69,8 @@ class SpoonMeasures:
     capacity_unnotched_ml: float
     left_ml: float
     steepest_deg: float
+    reach_axis_mm: float | None
+    reach_far_mm: float | None
     tips_out: bool
     falls_in: bool
     jar_taken_cm3: float
@@ -112,7 +116,7 @@ def spoon_measures(piece: Piece, settings: Settings) -> SpoonMeasures | None:
     lid = standing(piece, piece.parts[1], State.FIRED) if piece.pair is not None else None
     cutter = None if notch is None else _cutter(piece, notch, settings, spoon)
     width = None if cutter is None else _fired_width(piece, cutter)
-    jar_depth, lid_depth = _depths(piece, notch, width, jar, lid, spoon)
+    jar_depth, lid_depth = _depths(notch, width, _closing(piece, jar, lid, spoon))
     rest = at_rest(jar, spoon, jar_depth)
     gap = None if lid is None else upright_gap(rest, spoon, lid, lid_depth)
     scooped = scoop(jar, spoon)
@@ -138,6 +142,8 @@ def spoon_measures(piece: Piece, settings: Settings) -> SpoonMeasures | None:
         capacity_unnotched_ml=capacity_mm3(jar, 0.0) / 1000,
         left_ml=left_mm3(jar, spoon, head.spoon.steepest, jar.rim_mm - jar_depth) / 1000,
         steepest_deg=head.spoon.steepest,
+        reach_axis_mm=scooped.axis_reach_mm,
+        reach_far_mm=scooped.far_reach_mm,
         tips_out=rest.tips_out,
         falls_in=rest.falls_in,
         jar_taken_cm3=jar_taken / 1000,
@@ -151,13 +157,44 @@ def fired_jar(cast: Cast) -> Jar:
     return Jar(cast.section.mapped(*scale), cast.cavity.mapped(*scale))
 
 
+def notch_that_shuts(piece: Piece) -> float | None:
+    """Depth of a notch in the jar with which the lid shuts over the spoon, mm fired; None if none does."""
+    jar, spoon = _jar_and_spoon(piece)
+    return _closing(piece, jar, standing(piece, piece.parts[1], State.FIRED), spoon).all_in_jar
+
+
+def length_that_stays(piece: Piece, measures: SpoonMeasures) -> float | None:
+    """The longest spoon with the same bowl that does not tip out, or the shortest that does not fall in, mm.
+
+    It balances at the same share of its length. None where no length does.
+    """
+    jar, spoon = _jar_and_spoon(piece)
+    share, shorter = spoon.balance_mm / spoon.length, measures.tips_out
+
+    def stays(length: float) -> bool:
+        rest = at_rest(jar, replace(spoon, length=length, balance=share * length), measures.jar_notch_mm)
+        return not rest.tips_out if shorter else not rest.falls_in and rest.sticks_out_mm >= 0
+
+    if shorter:
+        shortest = spoon.bowl_length + 1
+        if not stays(shortest):
+            return None
+        return -least(lambda length: stays(-length), -spoon.length, -shortest, _SETTLED_MM)
+    longest = spoon.length + 2 * (jar.rim_mm + jar.mouth_mm)
+    return least(stays, spoon.length, longest, _SETTLED_MM) if stays(longest) else None
+
+
+def _jar_and_spoon(piece: Piece) -> tuple[Jar, Spoon]:
+    table = piece.design.head.spoon
+    assert table is not None  # noqa: S101 - asked only of a piece that has one
+    return fired_jar(next(cast for cast in piece.parts if cast.holds)), spoon_of(table)
+
+
 def spoon_at_rest(piece: Piece, measures: SpoonMeasures) -> Rest | None:
     """Where the spoon lies, for a drawing; None without one."""
-    table = piece.design.head.spoon
-    if table is None:
+    if piece.design.head.spoon is None:
         return None
-    cast = next(cast for cast in piece.parts if cast.holds)
-    return at_rest(fired_jar(cast), spoon_of(table), measures.jar_notch_mm)
+    return at_rest(*_jar_and_spoon(piece), measures.jar_notch_mm)
 
 
 def _check_tables(piece: Piece) -> None:
@@ -171,6 +208,14 @@ def _check_tables(piece: Piece) -> None:
         raise Fault("a spoon in a form without a mouth", "[spoon]", "a [lid] that opens it", "spoon")
 
 
+def _closing(piece: Piece, jar: Jar, lid: Section | None, spoon: Spoon) -> _Closing:
+    head, hangs = piece.design.head, 0.0
+    if isinstance(head.lid, FlangeLid | CapLid) and piece.pair is not None and piece.pair.seat is not None:
+        hangs = piece.parts[1].scale(State.FIRED)[1] * piece.pair.seat.depth - _HAIR_MM
+    clearance = (head.notch or Notch()).clearance
+    return _Closing(jar, lid, spoon, clearance, hangs, ledge=isinstance(head.lid, GalleryLid))
+
+
 def _cutter(piece: Piece, notch: Notch, settings: Settings, spoon: Spoon) -> Cutter:
     owned = notch.cutters or settings.cutters_mm
     return cutter_for(spoon.handle_width, notch.clearance, piece.body, owned)
@@ -181,91 +226,99 @@ def _fired_width(piece: Piece, cutter: Cutter) -> float:
     return k * (cutter.needed_mm if cutter.cutter_mm is None else cutter.cutter_mm)
 
 
-def _depths(
-    piece: Piece, notch: Notch | None, width: float | None, jar: Jar, lid: Section | None, spoon: Spoon
-) -> tuple[float, float]:
-    """How deep jar and lid are notched, mm fired.
+@dataclass(frozen=True, eq=False)
+class _Closing:
+    """What decides how deep a notch has to be: jar and shut lid as the spoon meets them, fired.
 
-    In the jar: as deep as the handle needs, and deeper where the lid would ride up otherwise; a lid that lies on a
-    ledge below the rim only has to close. In the lid: up to the level it rests on (through collar or skirt, past
-    which the handle must come anyway), and higher until it closes, but never into the clay of its middle. In both:
-    the jar takes half of what the handle needs, the lid the rest.
+    Attributes:
+        jar: with its rim whole.
+        lid: where it lies when the jar is closed; None without one.
+        spoon: as measured.
+        clearance: wanted over the handle, mm.
+        hangs: how far collar or skirt hang down beside the jar, mm; 0 for a lid without. Past them the handle must
+            come wherever the notch is, so they are notched up to the face the lid rests on.
+        ledge: whether the lid lies on a ledge below the rim.
+    """
+
+    jar: Jar
+    lid: Section | None
+    spoon: Spoon
+    clearance: float
+    hangs: float
+    ledge: bool
+
+    def gap(self, in_jar: float, in_lid: float) -> float:
+        """Room over the spoon under the shut lid, mm; without a lid there is no end of it."""
+        if self.lid is None:
+            return math.inf
+        return upright_gap(at_rest(self.jar, self.spoon, in_jar), self.spoon, self.lid, in_lid)
+
+    def in_jar(self, in_lid: float, start: float) -> float | None:
+        """The least depth in the jar from a start on that lets the lid shut with the clearance; None if none does."""
+
+        def shuts(depth: float) -> bool:
+            return self.gap(depth, in_lid) >= self.clearance - _SETTLED_MM
+
+        deepest = self.jar.deepest_notch_mm
+        if start > deepest or not shuts(deepest):
+            return None
+        return start if shuts(start) else least(shuts, start, deepest, _SETTLED_MM)
+
+    def in_lid(self, in_jar: float, highest: float) -> float | None:
+        """The least depth in the lid that lets it shut with the clearance; None if none does up to the highest."""
+        assert self.lid is not None  # noqa: S101 - a notch in a lid has one
+        lid, rest = self.lid, at_rest(self.jar, self.spoon, in_jar)
+
+        def shuts(depth: float) -> bool:
+            return upright_gap(rest, self.spoon, lid, depth) >= self.clearance - _SETTLED_MM
+
+        if shuts(self.hangs):
+            return self.hangs
+        return least(shuts, self.hangs, highest, _SETTLED_MM) if highest > self.hangs and shuts(highest) else None
+
+    @property
+    def all_in_jar(self) -> float | None:
+        """The depth of a notch in the jar alone: what the handle needs, and deeper until the lid shuts over it."""
+        # a lid on a ledge below the rim only has to shut
+        return self.in_jar(self.hangs, 0.0 if self.ledge else fitting_depth(self.jar, self.spoon, self.clearance))
+
+
+def _depths(notch: Notch | None, width: float | None, closing: _Closing) -> tuple[float, float]:
+    """How deep jar and lid are notched, mm fired; what does not let the lid shut is for the checks to tell.
+
+    In the jar: see `_Closing.all_in_jar`. In the lid: up to the level it rests on, and higher until it shuts, but
+    never into the clay of its middle. In both: the jar takes half of what it would take alone, the lid the rest; what
+    the lid cannot take the jar takes, too.
     """
     if notch is None or width is None:
         return 0.0, 0.0
-    table = piece.design.head.lid
-    hangs = 0.0
-    if isinstance(table, FlangeLid | CapLid) and piece.pair is not None and piece.pair.seat is not None:
-        hangs = piece.parts[1].scale(State.FIRED)[1] * piece.pair.seat.depth - _HAIR_MM
     if notch.in_ == "jar":
-        if notch.depth is not None:
-            return notch.depth, hangs
-        if lid is not None and isinstance(table, GalleryLid):
-            return _closing_depth(jar, lid, spoon, notch.clearance), hangs
-        return _jar_depth(jar, lid, spoon, notch.clearance, hangs), hangs
-    assert lid is not None  # noqa: S101 - checked with the tables
-    deepest = _deepest_in_lid(lid, width)
+        depth = notch.depth or closing.all_in_jar
+        return (closing.jar.deepest_notch_mm if depth is None else depth), closing.hangs
+    assert closing.lid is not None  # noqa: S101 - checked with the tables
+    highest = max(_highest_in_lid(closing.lid, width), closing.hangs)
     if notch.in_ == "lid":
-        jar_depth = 0.0
         if notch.depth is not None:
-            if notch.depth > deepest:
+            if notch.depth > highest:
                 raise Fault(
                     "the notch runs into the middle of the lid",
                     f"{notch.depth:.1f} mm up from its edge",
-                    f"at most {deepest:.1f} mm",
+                    f"at most {highest:.1f} mm",
                     "notch.depth",
                 )
-            return jar_depth, notch.depth
+            return 0.0, notch.depth
+        in_jar = 0.0
+    elif notch.depth is not None:
+        in_jar = notch.depth
     else:
-        jar_depth = notch.depth or fitting_depth(jar, spoon, notch.clearance) / 2
-    rest = at_rest(jar, spoon, jar_depth)
-    return jar_depth, _lid_depth(rest, lid, spoon, notch.clearance, hangs, max(deepest, hangs))
+        alone = closing.all_in_jar
+        half = (closing.jar.deepest_notch_mm if alone is None else alone) / 2
+        in_jar = closing.in_jar(highest, half) or half
+    in_lid = closing.in_lid(in_jar, highest)
+    return in_jar, closing.hangs if in_lid is None else in_lid
 
 
-def _jar_depth(jar: Jar, lid: Section | None, spoon: Spoon, clearance: float, hangs: float) -> float:
-    depth = fitting_depth(jar, spoon, clearance)
-    if lid is None:
-        return depth
-    gap = upright_gap(at_rest(jar, spoon, depth), spoon, lid, hangs)
-    if gap >= 0:
-        return depth
-    start = depth
-    for _ in range(_ROUNDS):
-        if abs(clearance - gap) < _SETTLED_MM:
-            break
-        deeper = min(max(depth + clearance - gap, start), jar.deepest_notch_mm)
-        if deeper == depth:
-            break
-        depth = deeper
-        gap = upright_gap(at_rest(jar, spoon, depth), spoon, lid, hangs)
-    return depth
-
-
-def _closing_depth(jar: Jar, lid: Section, spoon: Spoon, clearance: float) -> float:
-    """The least depth, mm, at which the lid closes with the clearance over the spoon; the deepest if none does."""
-    low, high = 0.0, jar.deepest_notch_mm
-    while high - low > _SETTLED_MM:
-        middle = (low + high) / 2
-        closes = upright_gap(at_rest(jar, spoon, middle), spoon, lid, 0.0) >= clearance
-        low, high = (low, middle) if closes else (middle, high)
-    return high
-
-
-def _lid_depth(rest: Rest, lid: Section, spoon: Spoon, clearance: float, low: float, high: float) -> float:
-    """The least notch in the lid, from low to high, that closes with the clearance; low where none does."""
-
-    def closes(depth: float) -> bool:
-        return upright_gap(rest, spoon, lid, depth) >= clearance
-
-    if closes(low) or not closes(high):
-        return low
-    while high - low > _SETTLED_MM:
-        middle = (low + high) / 2
-        low, high = (low, middle) if closes(middle) else (middle, high)
-    return high
-
-
-def _deepest_in_lid(lid: Section, width: float) -> float:
+def _highest_in_lid(lid: Section, width: float) -> float:
     """How far up from its lowest place a lid can be notched before the notch runs into the clay of its middle."""
     across = lid.outline.at(lid.outline.crossings(0, width / 2))
     return float(across[:, 1].min()) - lid.outline.lowest(1)[1] - _HAIR_MM

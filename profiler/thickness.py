@@ -66,16 +66,16 @@ def thickest(shape: Shape) -> Place:
 
     A foot ring below the face of its recess is left out, its junction is not: there the section is closed
     by that face. The circle that touches the inside at p with normal n is limited by each point q of the
-    skin to the radius |q - p|² / 2n·(q - p).
+    skin, and of the inside itself where that turns back under a ledge, to the radius |q - p|² / 2n·(q - p).
     """
     curve = _inner(shape)
     if shape.solid:
-        skin = shape.base.part(_rests(shape), float(len(shape.base))) + shape.outside + shape.rim
-    elif shape.closes:
-        skin = _skin(shape, leave_out_ring=True)  # its rim runs down the axis
+        sides = [shape.base.part(_rests(shape), float(len(shape.base))), shape.outside, shape.rim]
     else:
-        skin = _skin(shape, leave_out_ring=True) + shape.rim
-    q = skin.at(_places(skin, _STEP_MM))
+        sides = [_skin(shape, leave_out_ring=True)]
+        sides += [shape.base] if _open_below(shape) else []
+        sides += [] if shape.closes else [shape.rim]  # a closed form's rim runs down the axis
+    q = np.concatenate([side.at(_places(side, _STEP_MM)) for side in (*sides, curve)])
 
     def diameters(places: Floats) -> Floats:
         p, way = curve.at(places), curve.direction(places)
@@ -124,10 +124,15 @@ def _rests(shape: Shape) -> float:
     return float(places[max(int(np.argmax(ends)), 1)])
 
 
+def _open_below(shape: Shape) -> bool:
+    """Whether there is no floor: the foot of a pedestal, or a lid cut from a closed form."""
+    return bool(shape.inside.start[0] > JOIN_MM)
+
+
 def _skin(shape: Shape, *, leave_out_ring: bool = False) -> Curve:
     """Base and outside; with the ring left out, the recess's face runs on to the outside."""
-    if shape.inside.start[0] > JOIN_MM:
-        return shape.outside  # an open foot: inside and outside meet at the table
+    if _open_below(shape):
+        return shape.outside  # inside and outside meet at the table, or at the joint of a lid that was cut off
     if not leave_out_ring or shape.recess is None:
         return shape.base + shape.outside
     recess, outside = shape.recess, shape.outside

@@ -27,6 +27,9 @@ _SIZES: dict[str, st.SearchStrategy[str]] = {
         rim_diameter=_tenths(70, 110), height=_tenths(70, 160), base_diameter=_tenths(66, 112), belly=_tenths(-2, 6)
     ),
     "jar": _table(rim_diameter=_tenths(80, 100), belly_diameter=_tenths(102, 140), height=_tenths(90, 180)),
+    "closed": _table(
+        belly_diameter=_tenths(70, 150), height=_tenths(70, 160), shoulder=st.sampled_from((0.4, 0.55, 0.8))
+    ),
     "stand": _table(rim_diameter=_tenths(200, 300), height=_tenths(90, 160)),
     "points": st.tuples(_tenths(30, 50), _tenths(38, 60), _tenths(34, 58), _tenths(60, 140)).map(
         lambda p: (

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import math
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -17,6 +19,7 @@ from profiler.clay.states import State
 Command = Callable[..., tuple[int, str, str]]
 
 DEMO = Path(__file__).resolve().parents[1] / "designs_demo"
+LIDDED = {"mustard_pot": "cut", "jam_jar": "gallery", "butter_jar": "flange", "tea_caddy": "cap"}
 STATES = ["wet", "leather_hard", "bone_dry", "bisque", "fired"]
 HEAD = {"title", "form", "clay", "sized", "states", "thrown", "trimming", "ball_g", "weigh_out_g", "checks"}
 SIZES = {
@@ -184,10 +187,15 @@ def test_inches_with_fractions_are_the_same_pot(command: Command, tmp_path: Path
 @pytest.mark.parametrize("stem", ["porridge_bowl", "tumbler", "jam_jar", "side_plate"])
 def test_an_extra_wall_is_thrown_and_the_finished_pot_stays(stem: str, command: Command, tmp_path: Path) -> None:
     text = (DEMO / f"{stem}.toml").read_text(encoding="utf-8")
-    with_it = f"{text}extra_wall = 1\n" if "[thrown]" in text else f"{text}\n[thrown]\nextra_wall = 1\n"
+    with_it = f"{text}\n[thrown]\nextra_wall = 1\n"
+    if "[thrown]" in text:
+        with_it = text.replace("[thrown]\n", "[thrown]\nextra_wall = 1\n")
     (tmp_path / "thick.toml").write_text(with_it, encoding="utf-8")
     plain, thick = _measured(command, DEMO / f"{stem}.toml"), _measured(command, tmp_path / "thick.toml")
     assert thick["states"] == plain["states"]
+    if "parts" in plain:  # the lid is thrown as it was
+        assert thick["parts"]["lid"] == plain["parts"]["lid"]
+        plain, thick = plain["parts"]["jar"], thick["parts"]["jar"]
     more = thick["thrown"]["clay_volume_cm3"] - plain["thrown"]["clay_volume_cm3"]
     # at most a skin of 1 mm, wet, over the whole outside; the whole surface is more than that
     assert 0 < more < 0.1 / 0.85 * plain["surface_cm2"] / 0.85**2
@@ -221,13 +229,136 @@ def test_the_table_fits_a_terminal_of_eighty(command: Command, monkeypatch: pyte
         assert words in out
 
 
-@pytest.mark.parametrize("words", [[], ["make"], ["measure"], ["schema"]], ids=" ".join)
+@pytest.mark.parametrize(
+    "words", [[], ["make"], ["measure"], ["study"], ["schema"], ["proof"], ["printer"]], ids=" ".join
+)
 def test_help_fits_one_screen(words: list[str], command: Command, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     code, out, _ = command(*words, "--help")
     assert code == 0
     assert len(out.splitlines()) <= 24  # a terminal as it opens: 80 by 24
     assert max(len(line) for line in out.splitlines()) <= 80
+
+
+def test_a_study_tells_where_to_cut_and_what_the_jar_then_takes(
+    command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.chdir(tmp_path)
+    words = ["study", DEMO / "mustard_pot.toml", "--heights", "58:74", "--angles", "40", "--lid-height", "45"]
+    code, out, err = command(*words)
+    assert (code, err) == (0, "")
+    assert max(len(line) for line in out.splitlines()) <= 80
+    told = " ".join(out.split())
+    low, high, at, takes = re.findall(
+        r"between ([0-9.]+) and ([0-9.]+) mm everything holds; at ([0-9.]+) mm the jar takes ([0-9.]+) ml", told
+    )[0]
+    assert high == "74"  # where the range ends
+    assert at == "66"  # the design's own
+    assert list(tmp_path.iterdir()) == []  # nothing is written unless a folder is named
+    # `measure` goes another way: cut there, the lid with its knob of 14 mm is 45 mm high, and the jar takes as much
+    lid, _ = _recut(command, tmp_path, float(low))
+    assert lid["states"]["fired"]["height_mm"] + 14 == pytest.approx(45, abs=0.1)  # told to 0.1 mm, a steep slant
+    assert lid["states"]["fired"]["height_mm"] + 14 <= 45
+    lid, spoon = _recut(command, tmp_path, float(low) - 0.1)
+    assert lid["states"]["fired"]["height_mm"] + 14 > 45
+    _, spoon = _recut(command, tmp_path, 66)
+    assert spoon["capacity_unnotched_ml"] == pytest.approx(float(takes), abs=0.5)  # told to whole ml
+
+
+def test_a_study_finds_the_cut_for_a_wanted_capacity(command: Command, tmp_path: Path) -> None:
+    words = ["--heights", "50:80", "--angles", "40", "--capacity", "200", "--out", tmp_path / "out"]
+    code, out, err = command("study", DEMO / "mustard_pot.toml", *words)
+    assert (code, err) == (0, "")
+    height = float(re.findall(r"For 200 ml cut at ([0-9.]+) mm and 40°", " ".join(out.split()))[0])
+    _, spoon = _recut(command, tmp_path, height)
+    # the height is told to a twentieth of a millimetre, in a jar that is no wider than 84 mm outside
+    assert spoon["capacity_unnotched_ml"] == pytest.approx(200, abs=0.025 * math.pi * 42**2 / 1000)
+    assert {path.name for path in (tmp_path / "out").iterdir()} == {"study.svg", "study.pdf"}
+
+
+def _recut(command: Command, folder: Path, height: float) -> tuple[dict[str, Any], dict[str, Any]]:
+    """The lid and the spoon of the mustard pot cut at another height."""
+    text = (DEMO / "mustard_pot.toml").read_text(encoding="utf-8")
+    path = folder / "recut.toml"
+    path.write_text(text.replace("height = 66", f"height = {height}"), encoding="utf-8")
+    found = _measured(command, path)
+    path.unlink()
+    return found["parts"]["lid"], found["spoon"]
+
+
+def test_a_study_holds_the_cut_to_its_spoon(command: Command, tmp_path: Path) -> None:
+    """Where the spoon no longer lies in the jar, the study ends, and so does `measure`."""
+    text = (DEMO / "mustard_pot.toml").read_text(encoding="utf-8")
+    (tmp_path / "pot.toml").write_text(text.replace("length = 112", "length = 84"), encoding="utf-8")
+    code, out, _ = command("study", tmp_path / "pot.toml", "--heights", "60:80", "--angles", "40")
+    assert code == 0
+    told = " ".join(out.split())
+    assert "Higher, the spoon falls in." in told
+    last = float(re.findall(r"between 60 and ([0-9.]+) mm everything holds", told)[0])
+    for height, wanted in ((last, 0), (last + 0.2, 1)):  # told to 0.1 mm, rounded down
+        (tmp_path / "cut.toml").write_text(
+            (tmp_path / "pot.toml").read_text(encoding="utf-8").replace("height = 66", f"height = {height}"),
+            encoding="utf-8",
+        )
+        assert command("measure", tmp_path / "cut.toml")[0] == wanted
+
+
+@pytest.mark.parametrize(
+    ("stem", "words", "said"),
+    [
+        ("tumbler", [], "lid.kind: a study is of a lid that is cut from a closed form (found no [lid]"),
+        ("jam_jar", [], "lid.kind: a study is of a lid that is cut from a closed form"),
+        ("mustard_pot", ["--heights", "80:50"], "--heights: the heights are no range"),
+        ("mustard_pot", ["--heights", "high:low"], "--heights: "),
+        ("mustard_pot", ["--heights", "200:300"], "--heights: the heights miss the form"),
+        ("mustard_pot", ["--angles", "95"], "--angles: the slants are no range a knife can be held at"),
+        ("mustard_pot", ["--capacity", "-3"], "--capacity: not an amount"),
+        ("mustard_pot", ["--at-least", "300", "--at-most", "200"], "--at-least: the jar cannot take both"),
+        ("mustard_pot", ["--lid-height", "tall"], "--lid-height: "),
+        ("mustard_pot", ["--paper", "B5"], "--paper: unknown paper"),
+        ("mustard_pot", ["--settings", "nowhere.toml"], "nowhere.toml"),
+        ("nothing_there", [], "nothing_there.toml"),
+    ],
+)
+def test_what_cannot_be_studied_is_refused(
+    stem: str, words: list[str], said: str, command: Command, tmp_path: Path
+) -> None:
+    code, out, err = command("study", DEMO / f"{stem}.toml", *words, "--out", tmp_path / "out")
+    assert (code, out) == (2, "")
+    assert said in err
+    assert "Traceback" not in err
+    assert not (tmp_path / "out").exists()
+
+
+def test_the_demo_has_every_key_of_lid_and_spoon(command: Command) -> None:
+    """The names of DESIGN, section 12, and of the issue."""
+    found = {kind: _measured(command, DEMO / f"{stem}.toml") for stem, kind in LIDDED.items()}
+    for kind, pot in found.items():
+        lid = pot["lid"]
+        assert lid["kind"] == kind
+        assert (lid["clearance_mm"] is None) == (kind == "cut")
+        assert set(lid) >= {"seat_width_mm", "centring_depth_mm", "sink_mm", "contact_mm", "clearance_mm"}
+        assert lid["centring_depth_mm"] > 0
+        assert set(pot["parts"]) == {"jar", "lid"}
+        for part in pot["parts"].values():
+            assert list(part["states"]) == STATES
+            assert all(set(state) == SIZES for state in part["states"].values())
+            assert ("ball_g" in part) == (kind != "cut")  # thrown in one, it has one ball
+    spoon = found["cut"]["spoon"]
+    assert set(spoon) >= {
+        "cutter_needed_mm",
+        "cutter_mm",
+        "notch_depth_mm",
+        "angle_deg",
+        "sticks_out_mm",
+        "scoop_axis_deg",
+        "scoop_far_deg",
+    }
+    # (6 + 2 x 1)(1 - S_leather)/(1 - S_fired), and the next of 6, 8, 10, 12 mm
+    shrinkage = load_body("stoneware", DEMO).shrinkage
+    needed = 8 * (1 - shrinkage.leather_hard) / (1 - shrinkage.fired)
+    assert (spoon["cutter_needed_mm"], spoon["cutter_mm"]) == (pytest.approx(needed, rel=1e-12), 10)
 
 
 def test_what_is_no_design_is_named_and_skipped(command: Command, tmp_path: Path) -> None:
@@ -283,7 +414,8 @@ def test_the_quick_path_never_loads_the_modeller() -> None:
         "modeller = {'cadquery', 'OCP', 'vtk', 'casadi'}\n"
         "print(sorted(modeller & {name.split('.')[0] for name in sys.modules}), file=sys.stderr)\n"
     )
-    for words in (["measure", str(DEMO)], ["measure", str(DEMO / "tumbler.toml"), "--json"], ["schema"]):
+    study = ["study", str(DEMO / "mustard_pot.toml"), "--heights", "64:66", "--angles", "40"]
+    for words in (["measure", str(DEMO)], ["measure", str(DEMO / "tumbler.toml"), "--json"], ["schema"], study):
         done = subprocess.run(
             [sys.executable, "-c", script, *words], capture_output=True, text=True, timeout=60, check=True
         )

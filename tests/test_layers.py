@@ -14,7 +14,7 @@ from tests.pieces import ROOT
 
 PACKAGE = ROOT / "profiler"
 MODELLER = {"cadquery", "OCP"}
-CHILD = {"kernel", "outline", "turned", "bevel", "plate", "measure", "step", "stl"}
+CHILD = {"kernel", "outline", "turned", "cut", "notch", "notch_mesh", "bevel", "plate", "measure", "step", "stl"}
 """Files of `solid` that run in the child process only."""
 
 

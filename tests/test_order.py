@@ -53,13 +53,43 @@ def test_templates_by_name_and_state(names: list[str], states: list[str], wanted
     assert all(not states or template.tool.state in order.choice.states for template in made)
 
 
+@pytest.mark.parametrize(
+    ("design", "names", "states", "wanted"),
+    [
+        ("jam_jar", ["lid_card"], [], {"lid_card"}),
+        ("jam_jar", ["Lid card leather-hard", "lid_tombo", "turning stick"], [], None),
+        ("jam_jar", ["lid_turning_stick"], [], {"lid_turning_stick"}),
+        ("jam_jar", ["lid_card", "lid_card_leather_hard"], ["wet"], {"lid_card"}),
+        ("mustard_pot", ["knife guide", "notch strip"], [], {"knife_guide", "notch_strip"}),
+        ("mustard_pot", ["jar_outside_rib"], [], {"jar_outside_rib"}),
+    ],
+)
+def test_templates_of_a_lidded_design_by_name(
+    design: str, names: list[str], states: list[str], wanted: set[str] | None
+) -> None:
+    piece = demo_piece(DEMO / f"{design}.toml")
+    order = ordered(Settings(), [piece], templates=names, clay=states)
+    made = {template.drawing.name for template in chosen(piece, order.choice)}
+    assert made == ({"lid_card_leather_hard", "jar_turning_stick", "lid_turning_stick"} if wanted is None else wanted)
+
+
+def test_a_tool_of_the_pair_has_no_parts_name() -> None:
+    with pytest.raises(Fault, match="unknown template") as caught:
+        ordered(Settings(), [demo_piece(DEMO / "jam_jar.toml")], templates=["jar_lid_card"])
+    assert "lid_card" in str(caught.value)
+
+
 def test_patterns_are_printed_only_by_name() -> None:
     crock = demo_piece(DEMO / "ladle_crock.toml")
     wrap = next(one for one in chosen(crock, Choice()) if one.kind == "slab_wrap")
     assert not Choice().prints(wrap)
     assert not Choice(("tombo",)).prints(wrap)
     assert Choice(("slab_wrap",)).prints(wrap)
-    assert all(Choice().prints(one) for one in chosen(crock, Choice()) if not one.tool.pattern)
+    assert all(Choice().prints(one) for one in chosen(crock, Choice()) if not one.tool.by_name)
+    # a strip is of paper too, but it is one sheet
+    strip = next(one for one in chosen(demo_piece(DEMO / "mustard_pot.toml"), Choice()) if one.kind == "notch_strip")
+    assert strip.tool.pattern
+    assert Choice().prints(strip)
 
 
 @pytest.mark.parametrize(

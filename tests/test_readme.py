@@ -101,9 +101,20 @@ def test_settings_are_settings(text: str, tmp_path: Path) -> None:
 def test_every_template_and_option_is_in_the_readme() -> None:
     assert SETTINGS
     for kind in TOOLS:
-        assert kind.replace("_", " ") in TEXT or kind.startswith("slab_")
+        assert kind.replace("_", " ") in TEXT or f"`{kind}`" in TEXT or kind.startswith("slab_")
         assert kind in str(make.__doc__), kind
     for option in ("template", "clay", "paper", "printer", "kerf", "solid-in", "thickness", "bevel"):
+        assert f"--{option}" in TEXT
+    for option in (
+        "heights",
+        "angles",
+        "capacity",
+        "at-least",
+        "at-most",
+        "lid-height",
+        "lid-weight",
+        "least-contact",
+    ):
         assert f"--{option}" in TEXT
 
 
@@ -113,6 +124,22 @@ def test_every_command_of_the_program_is_in_the_readme() -> None:
     }
     assert len(DESIGNS) >= 2
     assert len(BODIES) >= 1
+
+
+def test_what_the_study_is_said_to_print_is_what_it_prints(folder: Path) -> None:
+    asked = next(line for line in COMMANDS if shlex.split(line)[1] == "study")
+    shown = next(text for start, kind, text in BLOCKS if kind == "text" and start > TEXT.index(asked))
+    out = subprocess.run(
+        [sys.executable, "-m", "profiler", *shlex.split(asked)[1:]],
+        cwd=folder,
+        env={**os.environ, "COLUMNS": "80"},
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=True,
+    ).stdout
+    printed = [line.strip() for line in out.splitlines()]
+    assert [line for line in shown.splitlines() if line.strip() not in printed] == []
 
 
 def test_two_lines_set_everything_up() -> None:

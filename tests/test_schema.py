@@ -18,6 +18,12 @@ Command = Callable[..., tuple[int, str, str]]
 
 DEMO = sorted((Path(__file__).resolve().parents[1] / "designs_demo").glob("*.toml"))
 BOWL: dict[str, Any] = {"form": {"kind": "bowl", "rim_diameter": 155, "height": 68}}
+HELD: dict[str, Any] = {
+    "lid": {"kind": "flange", "knob": {"diameter": 20, "height": 14}},
+    "spoon": {"length": 140, "handle_width": 8},
+    "notch": {"in": "both", "cutters": [8, "1/2 in"]},
+    "extras": [{"name": "loop", "weight_g": 10}],
+}
 
 
 @pytest.fixture
@@ -37,10 +43,12 @@ def test_it_takes_the_demo(path: Path, judge: Draft202012Validator) -> None:
 @pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
 def test_it_refuses_an_unknown_key_in_every_table(path: Path, judge: Draft202012Validator) -> None:
     design = tomllib.loads(path.read_text(encoding="utf-8"))
-    tables = [(), *((key,) for key, value in design.items() if isinstance(value, dict))]
+    tables: list[tuple[str | int, ...]] = [(), *((key,) for key, value in design.items() if isinstance(value, dict))]
+    tables += [("extras", number) for number in range(len(design.get("extras", [])))]
+    tables += [("lid", "knob")] if "knob" in design.get("lid", {}) else []
     for table in tables:
         spoilt = copy.deepcopy(design)
-        place = spoilt
+        place: Any = spoilt
         for key in table:
             place = place[key]
         place["colour"] = 3
@@ -65,14 +73,25 @@ def test_it_refuses_an_unknown_key_in_every_table(path: Path, judge: Draft202012
         ("", "units", "furlong"),
         ("", "title", ""),
         ("", "wall", 4),
+        ("lid", "kind", "stopper"),
+        ("lid", "clearance", -1),
+        ("lid", "thrown", "sideways"),
+        ("lid", "knob", 4),
+        ("spoon", "length", 0),
+        ("spoon", "steepest", 90),
+        ("notch", "in", "rim"),
+        ("notch", "cutters", 8),
+        ("", "extras", {"name": "knob", "weight_g": 10}),
+        ("", "extras", [{"name": "knob"}]),
+        ("", "extras", [{"name": "knob", "weight_g": 10, "on": "rim"}]),
     ],
 )
 def test_it_refuses_what_the_program_refuses(
     table: str, key: str, value: object, judge: Draft202012Validator
 ) -> None:
-    design = copy.deepcopy(BOWL)
+    design = copy.deepcopy(BOWL | HELD)
+    assert judge.is_valid(design)
     place = design.setdefault(table, {}) if table else design
-    assert judge.is_valid({name: held for name, held in design.items() if held})
     place[key] = value
     assert not judge.is_valid(design)
 
@@ -88,13 +107,25 @@ def test_a_missing_size_is_refused(judge: Draft202012Validator) -> None:
 
 
 def test_every_form_and_what_every_key_means(judge: Draft202012Validator) -> None:
-    """An editor shows a key's description: each key has one."""
+    """An editor shows a key's description, or that of the table it takes: each key has one."""
     definitions = judge.schema["$defs"]
-    kinds = {d["properties"]["kind"]["const"] for d in definitions.values() if "kind" in d.get("properties", {})}
-    assert kinds == set(FORMS) == {"bowl", "plate", "cylinder", "jar", "stand", "points"}
-    for name, definition in definitions.items():
+    assert _kinds(judge.schema["properties"]["form"]) == set(FORMS)
+    assert set(FORMS) == {"bowl", "plate", "cylinder", "jar", "closed", "stand", "points"}
+    assert _kinds(judge.schema["properties"]["lid"]["anyOf"][0]) == {"cut", "gallery", "flange", "cap"}
+    for name, definition in [("", judge.schema), *definitions.items()]:
         for key, held in definition.get("properties", {}).items():
-            assert key == "kind" or held.get("description"), f"{name}.{key}"
+            tables = [one["$ref"] for one in [held, *held.get("anyOf", [])] if "$ref" in one]
+            told = [
+                held.get("description"),
+                *(definitions[table.rpartition("/")[2]]["description"] for table in tables),
+            ]
+            assert key == "kind" or any(told), f"{name}.{key}"
+
+
+def _kinds(choice: dict[str, Any]) -> set[str]:
+    """The kinds of a table that is one of several."""
+    assert set(choice["discriminator"]["mapping"].values()) == {one["$ref"] for one in choice["oneOf"]}
+    return set(choice["discriminator"]["mapping"])
 
 
 def test_it_is_written_to_a_file(command: Command, tmp_path: Path) -> None:

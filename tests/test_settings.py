@@ -33,6 +33,9 @@ def test_absent_file_is_the_defaults(tmp_path: Path, monkeypatch: pytest.MonkeyP
     monkeypatch.setenv("PROFILER_SETTINGS", str(tmp_path / "none.toml"))
     assert load_settings() == Settings()
     assert (Settings().scales_step_g, Settings().bat_thickness_mm, Settings().bag_kg) == (10, 12, 12.5)
+    # a guess at a common wheel and knife (no source)
+    wheel = (Settings().head_over_table_mm, Settings().turning_radius_mm, Settings().knife_mm)
+    assert wheel == (50, 160, 1)
 
 
 def test_a_file_named_outright_must_be_there(tmp_path: Path) -> None:
@@ -44,13 +47,16 @@ def test_everything_set(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None
     path = _write(
         tmp_path,
         'units = "in"\npaper = "Letter"\nscales_step_g = 5\nbat_thickness_mm = "1/2 in"\n'
-        'cutters_mm = [9, "1/2 in"]\nbag_kg = 10\n[printers."Hut 2.0"]\nacross = 99.2\nup = 100.3\n',
+        'cutters_mm = [9, "1/2 in"]\nbag_kg = 10\n'
+        'head_over_table_mm = 85\nturning_radius_mm = "7 in"\nknife_mm = 0\n'
+        '[printers."Hut 2.0"]\nacross = 99.2\nup = 100.3\n',
     )
     monkeypatch.setenv("PROFILER_SETTINGS", str(path))
     settings = load_settings()
     # A key that ends in _mm is in mm whatever `units` says; half an inch is 12.7 mm exactly.
     assert (settings.units, settings.paper, settings.cutters_mm) == ("in", "Letter", (9, 12.7))
     assert settings.bat_thickness_mm == 12.7
+    assert (settings.head_over_table_mm, settings.turning_radius_mm, settings.knife_mm) == (85, 7 * 25.4, 0)
     assert settings.printers == {"Hut 2.0": Printer(across=99.2, up=100.3)}
 
 
@@ -60,6 +66,8 @@ def test_everything_set(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None
         ("\npapr = 'A4'", "papr", 2),
         ("paper = 'A5'", "paper", 1),
         ("scales_step_g = 0", "scales_step_g", 1),
+        ("turning_radius_mm = 0", "turning_radius_mm", 1),
+        ("knife_mm = -1", "knife_mm", 1),
         ("scales_step_g = '10'", "scales_step_g", 1),
         ("cutters_mm = [\n9,\n0]", "cutters_mm.1", 3),
         ("[printers.hut]\nacross = 992", "printers.hut.across", 2),

@@ -159,5 +159,6 @@ def _tags(member: Any) -> list[str]:
     kind = _bare(member)
     if given or not (isinstance(kind, type) and issubclass(kind, BaseModel)):
         return given or [getattr(kind, "__name__", "")]
-    literals = [f.annotation for f in kind.model_fields.values() if get_origin(f.annotation) is Literal]
-    return [str(v) for v in get_args(literals[0])] if literals else [kind.__name__]
+    words = [get_args(f.annotation) for f in kind.model_fields.values() if get_origin(f.annotation) is Literal]
+    # its tag is the field that can be one word only; the others are choices
+    return [str(only[0]) for only in words if len(only) == 1] or [kind.__name__]

@@ -91,9 +91,11 @@ def build(sizes: PointsSizes, asked: Asked) -> tuple[Part, ...]:
 
 
 def _made_inside(outside: Curve, asked: Asked) -> Curve:
-    """The inside at the wall's thickness, from a level floor to a level rim."""
+    """The inside at the wall's thickness, from a level floor to a level rim, or to the axis where it closes."""
     slope = (asked.rim_wall - asked.foot_wall) / outside.length
     inside = walled(outside, Taper(asked.foot_wall, slope), from_inside=False)
+    if outside.end[0] < JOIN_MM:
+        return inside_on_floor(_to_axis(inside), asked.ring.depth + asked.floor, 0.0)
     top = float(outside.end[1])
     over = inside.crossings(1, top)
     if inside.end[1] < top - JOIN_MM:
@@ -102,6 +104,27 @@ def _made_inside(outside: Curve, asked: Asked) -> Curve:
     elif inside.end[1] > top + JOIN_MM and len(over):
         inside = inside.part(0.0, float(over[-1]))
     return inside_on_floor(inside, asked.ring.depth + asked.floor, 0.0)
+
+
+def _to_axis(inside: Curve) -> Curve:
+    """The inside of a form that closes, ended on the axis: under a pointed top it passes it, under a hollow it stops.
+
+    Raises:
+        Fault: it runs along the axis and never comes to it.
+    """
+    way = inside.direction(len(inside))
+    if abs(inside.end[0]) < JOIN_MM:
+        return inside
+    if inside.end[0] < 0:
+        return inside.part(0.0, float(inside.crossings(0, 0.0)[-1]))
+    if way[0] > -JOIN_MM:
+        raise Fault(
+            "the outside comes to the axis upright, so the wall beside it has no top",
+            f"at height {inside.end[1]:.1f} mm",
+            "a last run that leads inwards, or points of the inside",
+            "form.outside",
+        )
+    return inside + line(inside.end, inside.end - way * inside.end[0] / way[0])
 
 
 def _through(points: list[Point], curve: str, name: str) -> Curve:

@@ -13,7 +13,7 @@ from .rim import cap, end_ways, overhang
 
 _ROUNDS = 12
 _SETTLED_MM = 1e-11
-_STEEPEST = 0.5
+STEEPEST = 0.5
 """Change of thickness per length of wall: steeper is a wedge, not a wall."""
 
 
@@ -46,7 +46,7 @@ def to_rim(
     curve = governing(end)
     for _ in range(_ROUNDS):
         way = curve.direction(len(curve))
-        if abs(taper_of(curve)) > _STEEPEST:
+        if abs(taper_of(curve)) > STEEPEST:
             raise Fault(
                 "the wall changes faster from foot to rim than it can be thrown",
                 f"{rim_wall:.1f} mm at the rim",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,9 +10,12 @@ import numpy as np
 from .curve import Curve, Floats, line
 from .tolerance import FIT_SHARE, JOIN_MM
 
-_CHECKED_AT = np.array([0.25, 0.5, 0.75])
+_PER_PIECE = 4
+"""A cubic is looked at in its quarters."""
+
 _MOST_PIECES = 64
 _ROUNDING_MM = 1e-12
+_LEFT = np.array([-1.0, 1.0])
 
 
 class FoldError(ValueError):
@@ -88,27 +92,35 @@ def _mitre(curve: Curve, index: int, pieces: list[Floats], distance: Taper) -> N
 def _one(curve: Curve, index: int, distance: Taper, lean: bool, within: float) -> Floats:
     piece = Curve(curve.cubics[index : index + 1])
     taper = Taper(float(distance.at(curve.arc_lengths[index])), distance.slope)
+    return fitted(lambda t: _displaced(piece, t, taper, lean), within)
+
+
+def fitted(true: Callable[[Floats], tuple[Floats, Floats]], within: float) -> Floats:
+    """Cubics (n, 4, 2) through points and slopes of a curve, halved until they lie within a distance of it.
+
+    Args:
+        true: points and derivatives at parameters in [0, 1], each (..., 2).
+        within: mm.
+    """
     pieces = 1
     while True:
-        t = np.linspace(0.0, 1.0, pieces + 1)
-        points, slopes = _displaced(piece, t, taper, lean)
-        step = slopes / (3 * pieces)
-        cubics = np.stack([points[:-1], points[:-1] + step[:-1], points[1:] - step[1:], points[1:]], axis=1)
-        between = (np.arange(pieces)[:, None] + _CHECKED_AT) / pieces
-        true, _ = _displaced(piece, between, taper, lean)
-        made = Curve(cubics).at(np.arange(pieces)[:, None] + _CHECKED_AT)
-        if np.abs(made - true).max() <= max(within, _ROUNDING_MM) or pieces >= _MOST_PIECES:
+        # the joins, and between each two the places that are looked at: all asked for in one go
+        points, slopes = true(np.linspace(0.0, 1.0, _PER_PIECE * pieces + 1))
+        joins, step = points[::_PER_PIECE], slopes[::_PER_PIECE] / (3 * pieces)
+        cubics = np.stack([joins[:-1], joins[:-1] + step[:-1], joins[1:] - step[1:], joins[1:]], axis=1)
+        off = Curve(cubics).sampled(_PER_PIECE) - points
+        if np.abs(off).max() <= max(within, _ROUNDING_MM) or pieces >= _MOST_PIECES:
             return cubics
         pieces *= 2
 
 
 def _displaced(piece: Curve, t: Floats, taper: Taper, lean: bool) -> tuple[Floats, Floats]:
     """Points of the true offset of one cubic at t, and their derivatives by t, each (..., 2)."""
-    slope = piece.slope(t)
+    slope, bend = piece.slope(t), piece.bend(t)
     speed = np.hypot(slope[..., 0], slope[..., 1])
     tangent = slope / speed[..., None]
-    normal = np.stack([-tangent[..., 1], tangent[..., 0]], axis=-1)
-    turn = piece.curvature(t) * speed
+    normal = tangent[..., ::-1] * _LEFT
+    turn = (normal * bend).sum(axis=-1) / speed
     d = taper.at(piece.arc_length_at(t))
     sine = taper.slope if lean else 0.0
     cosine = np.sqrt(1 - sine * sine)

@@ -7,15 +7,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..faults import Fault
-from ..forms.foot import edged_foot
 from ..geometry.curve import Curve, cubic, line
 from ..geometry.fillet import NoRoomError, filleted
+from ..geometry.tolerance import JOIN_MM
 from .sizes import Knob
 
 FLAT_SHARE = 0.35
 """Diameter of the flat a knobless lid stands on while it is thrown, of its own diameter."""
 _KNOB_EDGE_MM = 2.0
 _NECK_MM = 3.0
+_ROUND_SHARE = 0.2
+_UPRIGHT = 1.25
+"""A knob's side is upright beside its roundings, by so much more than their radius: so top and neck are as asked."""
+_WIDEST_SHARE = 0.8
+"""A knob wider than this share of its lid hides the lid's edge from the hand (memory)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,31 +54,60 @@ def crown(radius: float, rise: float, knob: Knob | None) -> Crown:
     if knob is None:
         flat = FLAT_SHARE * radius
         return Crown(line([0.0, 0.0], [flat, 0.0]), parabola(flat, 0.0, radius, rise), 0.0, flat)
+    dome = parabola(0.0, knob.height, radius, knob.height + rise)
+    base, outside = knob_on(dome, knob, radius)[:2]
+    return Crown(base, outside, knob.height, float(base.end[0]))
+
+
+def knob_on(dome: Curve, knob: Knob, radius: float) -> tuple[Curve, Curve, Curve]:
+    """A knob on the top of a lid that stands on its head: z = 0 is the knob's top.
+
+    Args:
+        dome: the lid's top, from the axis, at the knob's height, outwards.
+        knob: its sizes.
+        radius: of the lid, mm.
+
+    Returns:
+        The knob's top from the axis to its rounded edge; that edge, its side, the rounding at the neck and what
+        is left of the dome; and that last by itself.
+
+    Raises:
+        Fault: it does not fit on the lid, or there is no room to round it in.
+    """
     top, neck = knob.diameter / 2, (knob.neck_diameter or 0.7 * knob.diameter) / 2
-    if neck > top or top > 0.8 * radius:
+    if neck > top or top > _WIDEST_SHARE * radius:
         raise Fault(
             "the knob does not fit on the lid",
             f"{knob.diameter:.1f} mm across, {2 * neck:.1f} at its neck, on a lid of {2 * radius:.1f} mm",
-            f"a neck no wider than the knob, and a knob up to {1.6 * radius:.0f} mm",
+            f"a neck no wider than the knob, and a knob up to {2 * _WIDEST_SHARE * radius:.0f} mm",
             "lid.knob",
         )
-    dome = parabola(0.0, knob.height, radius, knob.height + rise)
-    at = float(dome.crossings(0, neck)[0])
-    rest = dome.part(at, float(len(dome)))
+    rest = dome.part(float(dome.crossings(0, neck)[0]), float(len(dome)))
     high = float(rest.start[1])
-    side = cubic([top, 0.0], [top, 0.35 * high], [neck, 0.6 * high], rest.start)
+    if high <= JOIN_MM:
+        raise Fault(
+            "the knob does not rise out of the hollow of the top",
+            f"{knob.height:.1f} mm over the middle, {knob.height - high:.1f} mm lower than the top at its neck",
+            "a higher knob",
+            "lid.knob",
+        )
+    edge, round_in = min(_KNOB_EDGE_MM, _ROUND_SHARE * high, 0.4 * top), min(_NECK_MM, _ROUND_SHARE * high)
+    below, above = np.array([top, _UPRIGHT * edge]), rest.start - [0.0, _UPRIGHT * round_in]
+    lean = np.array([0.0, 0.45 * (above[1] - below[1])])
+    side = line([top, 0.0], below) + cubic(below, below + lean, above - lean, above) + line(above, rest.start)
     try:
-        joined = filleted(side, rest, min(_NECK_MM, 0.3 * high))
-        outside = side + rest if joined is None else joined[0] + joined[1] + joined[2]
-        base, outside = edged_foot(line([0.0, 0.0], [top, 0.0]), outside, min(_KNOB_EDGE_MM, 0.25 * high, 0.4 * top))
+        joined = filleted(side, rest, round_in)
+        side, rest = (side, rest) if joined is None else (joined[0] + joined[1], joined[2])
+        edged = filleted(line([0.0, 0.0], [top, 0.0]), side, edge)
     except NoRoomError as trouble:
         raise Fault(
-            "the knob is too small to be rounded into the lid",
+            "the knob has no room to be rounded into the lid",
             f"{knob.height:.1f} mm high, {knob.diameter:.1f} mm across",
-            "a larger one, or none and a pulled knob under [[extras]]",
+            "another one, or none and a pulled knob under [[extras]]",
             "lid.knob",
         ) from trouble
-    return Crown(base, outside, knob.height, float(base.end[0]))
+    base, side = (line([0.0, 0.0], [top, 0.0]), side) if edged is None else (edged[0], edged[1] + edged[2])
+    return base, side + rest, rest
 
 
 def parabola(start_r: float, start_z: float, end_r: float, end_z: float) -> Curve:

@@ -7,6 +7,7 @@ from typing import Literal
 
 from ..clay.body import Body
 from ..clay.states import State
+from ..geometry.tolerance import JOIN_MM
 from .seat import Seat
 
 How = Literal["together", "apart", "two_bodies"]
@@ -33,12 +34,14 @@ class Clearance:
         nominal_mm: of the closed lid, if all goes as the bodies say.
         least_mm: in the worst case of shrinkage and of mouth and lid that are not round, closed or on the way in.
         most_mm: in the worst case the other way.
+        on_its_way: whether it is tighter where the lid passes a narrower (cap: wider) place than where it lies.
     """
 
     state: State
     nominal_mm: float
     least_mm: float
     most_mm: float
+    on_its_way: bool
 
 
 @dataclass(frozen=True)
@@ -78,32 +81,35 @@ class Fit:
     def words(self) -> str:
         """The worst case in a sentence."""
         worst = self.tightest
-        more = "lid" if self.lid_outside else "jar"
-        other = "jar" if self.lid_outside else "lid"
+        more, other = ("lid", "jar") if self.lid_outside else ("jar", "lid")
         if worst.state is State.WET:
-            why = "as out of round as is allowed for"
+            why = "as far out of round as is allowed for"
         else:
-            within = {
-                "together": f"{self.points:.1f} points by the end, fired as a pair",
-                "apart": f"up to {self.points:.1f} points by the end, fired apart",
-                "two_bodies": f"by up to {self.points:.1f} points more than their figures say, in two bodies",
+            why = {
+                "together": f"dried and fired as a pair, the {more} shrinking {self.points:.1f} points more than the "
+                f"{other}",
+                "apart": f"fired apart, the {more} shrinking {self.points:.1f} points more than the {other}",
+                "two_bodies": f"in two clays, the {more} shrinking {self.points:.1f} points more against the {other} "
+                "than their figures say",
             }[self.how]
-            why = f"when the {more} shrinks more than the {other} ({within})"
         if worst.least_mm < 0:
             said = f"the lid is {-worst.least_mm:.1f} mm too tight on each side"
         else:
             said = f"{worst.least_mm:.1f} mm of play on each side"
-        return f"tightest {worst.state.words}, {why}: {said}"
+        if worst.on_its_way:
+            place = "the neck is wider" if self.lid_outside else "the mouth is narrower"
+            said += f", where {place} over the seat"
+        return f"tightest {worst.state.words} ({why}): {said}"
 
     def cure_mm(self, clearance: float, scale_of_lid: dict[State, float]) -> float:
-        """The clearance that just goes on in every state, mm of the sized state.
+        """The least clearance that goes on in every state, mm of the sized state.
 
         Args:
             clearance: of the design, mm of the sized state.
             scale_of_lid: factor on the lid's radii by state; the lid is what a clearance changes.
         """
         lacks = (-c.least_mm / scale_of_lid[c.state] for c in self.states.values())
-        return clearance + max(0.0, *lacks)
+        return max(0.0, clearance + max(lacks))
 
 
 def fit_of(
@@ -140,7 +146,7 @@ def fit_of(
         spread = out_of_round / 2
         for radius, body, of in ((jar_wet, jar, points[0]), (lid_wet, lid, points[1])):
             spread += radius * of / 100 * _share(body, state)
-        states[state] = Clearance(state, nominal, passing - spread, nominal + spread)
+        states[state] = Clearance(state, nominal, passing - spread, nominal + spread, passing < nominal - JOIN_MM)
     points_in_all = sum(pair) if how == "together" else sum(full)
     seat_mm = 2 * seat.jar_radius * jar.scale(sized, State.FIRED)[0]
     return Fit(how, states, points_in_all, lid_outside, seat_mm)

@@ -19,8 +19,9 @@ _EDGE_MM = 1.5
 _INSIDE_MM = 3.0
 _LEAST_FACE_MM = 0.5
 """So much of a level edge must lie on a level ledge between their roundings, or the lid sinks between them."""
-_FACE_MM = 3.0
-"""A cap's level face reaches this far in from the top of the rim it rests on."""
+_FACE_MM = 1.0
+"""A cap's level face reaches this far in from the top of the rim it rests on, beyond its play: pushed to one side it
+still lies on it. A wider one would leave the edge thick, as the crown rises over it."""
 _LEAST_ROOM_MM = 6.0
 _STANDS_MM = 1e-3
 """What of an underside is so near its lowest place touches the table."""
@@ -93,12 +94,13 @@ def cap_lid(lid: CapLid, seat: Seat) -> tuple[Shape, float]:
     radius = inner + lid.skirt_thickness
     top = crown(radius, lid.rise, lid.knob)
     rests = float(top.outside.end[1]) + lid.edge_thickness
-    face = seat.rests_to - _FACE_MM
+    reach = lid.clearance + _FACE_MM
+    face = seat.rests_to - reach
     if face < _LEAST_ROOM_MM:
         raise Fault(
             "the neck is too narrow for a lid to rest on its rim",
             f"the top of the rim {2 * seat.rests_to:.1f} mm across",
-            f"at least {2 * (_LEAST_ROOM_MM + _FACE_MM):.0f} mm",
+            f"at least {2 * (_LEAST_ROOM_MM + reach):.0f} mm",
             "lid.kind",
         )
     end = rests + lid.skirt_depth - lid.skirt_thickness / 2

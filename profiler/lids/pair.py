@@ -8,25 +8,15 @@ from ..faults import Fault
 from ..forms.shape import Asked, Part, Shape
 from .cut import Cut, CutPair, cut_apart
 from .fitted import cap_lid, flange_lid, gallery_lid, right_way_up
+from .knobbed import knobbed
 from .seat import Seat, mouth_of, neck_of, play_mm, with_ledge
 from .sizes import AnyLid, CapLid, CutLid, FlangeLid, GalleryLid
+from .thicker import thicker_at_cut
 
 _MARGIN_MM = 4.0
 """How far the clay on the bat stands out beyond knob or crown of a lid that is thrown upside down (memory)."""
 _BLEND_SHARE = 0.6
 _EXACT_MM = 1e-4
-_NOT_TURNED = {
-    "knob": (
-        "the knob of a cut lid is not turned from the closed form",
-        "[lid.knob]",
-        "one stuck on, under [[extras]]",
-    ),
-    "at_cut": (
-        "the wall of a closed form runs evenly to the cut",
-        "at_cut",
-        "a thicker [wall], or an inside of points",
-    ),
-}
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,20 +46,7 @@ def paired(part: Part, lid: AnyLid, asked: Asked) -> Paired:
     """
     shape = part.shape
     if isinstance(lid, CutLid):
-        if not shape.closes:
-            raise Fault(
-                "a lid can be cut from a closed form only",
-                "a form with a mouth",
-                'kind = "closed", or points whose outside and inside both end on the axis',
-                "lid.kind",
-            )
-        for name, given in (("knob", lid.knob), ("at_cut", lid.at_cut)):
-            if given is not None:
-                raise Fault(*_NOT_TURNED[name], f"lid.{name}")
-        made = cut_apart(shape, Cut(lid.height, lid.angle, lid.slope, lid.gap, lid.edge))
-        jar = Part("jar", made.jar, ribs=(), trimmed=False)
-        top = Part("lid", made.lid, lift=made.lid_lift, ribs=(), trimmed=False)
-        return Paired(jar, top, whole=replace(part, name="jar"), cut=made)
+        return _cut(part, lid)
     if shape.closes:
         raise Fault("a closed form has no mouth for a lid of its own", f'kind = "{lid.kind}"', '"cut"', "lid.kind")
     if isinstance(lid, GalleryLid):
@@ -93,6 +70,28 @@ def paired(part: Part, lid: AnyLid, asked: Asked) -> Paired:
     own = _lids_own(asked, lid, made_lid.foot_diameter, level + _BLEND_SHARE * max(lid.rise, lid.edge_thickness))
     top = Part("lid", made_lid, lift=seat.rests_at + rests, ribs=("inside",), flipped=True, asked=own)
     return Paired(jar, top, seat=seat)
+
+
+def _cut(part: Part, lid: CutLid) -> Paired:
+    """The pair a knife makes of a closed form, with its thicker wall and its knob where they are asked for."""
+    shape, cut = part.shape, Cut(lid.height, lid.angle, lid.slope, lid.gap, lid.edge)
+    if not shape.closes:
+        raise Fault(
+            "a lid can be cut from a closed form only",
+            "a form with a mouth",
+            'kind = "closed", or points whose outside and inside both end on the axis',
+            "lid.kind",
+        )
+    made = cut_apart(shape, cut)
+    if lid.at_cut is not None:
+        shape = thicker_at_cut(shape, made.outer, lid.at_cut)
+        made = cut_apart(shape, cut)
+    if lid.knob is not None:
+        shape = knobbed(shape, lid.knob, made)
+        made = cut_apart(shape, cut)
+    jar = Part("jar", made.jar, ribs=(), trimmed=False)
+    top = Part("lid", made.lid, lift=made.lid_lift, ribs=(), trimmed=False)
+    return Paired(jar, top, whole=replace(part, name="jar", shape=shape), cut=made)
 
 
 def _fitting(lid: GalleryLid | FlangeLid | CapLid, seat: Seat) -> tuple[Shape, float]:

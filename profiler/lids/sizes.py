@@ -32,7 +32,9 @@ class CutLid(Table):
     gap: LengthOrZero = Field(1.5, description="What knife and sponge take, square to the joint.")
     edge: LengthOrZero = Field(0.5, description="Rounding the sponge leaves on each edge of the joint.")
     fill_line: Length | None = Field(None, description="How far under the rim it is filled; 12 fired unless said.")
-    at_cut: Length | None = Field(None, description="Thickness of the wall at the cut; as the wall runs unless said.")
+    at_cut: Length | None = Field(
+        None, description="Wall at the cut, square to the outside, thicker on the inside; as it runs unless said."
+    )
     knob: Knob | None = None
 
 
@@ -112,7 +114,7 @@ class Notch(Table):
 class Extra(Table):
     """Something stuck on: a handle, a pulled knob."""
 
-    name: Annotated[str, Field(min_length=1, max_length=60)]
+    name: Annotated[str, Field(min_length=1, max_length=60, description="What it is, such as pulled knob.")]
     weight_g: Annotated[float, Field(gt=0, le=20000, allow_inf_nan=False)] = Field(description="Wet, as it is made.")
     reach: LengthOrZero = Field(0.0, description="How far it stands out beyond the piece's side.")
     height: LengthOrZero = Field(0.0, description="How far it stands up over the piece's top.")

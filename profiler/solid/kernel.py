@@ -5,14 +5,17 @@ They work straight on the modeller's own classes, whose import takes a third of 
 
 Request: `{"jobs": [job, ...]}`, a job being one of
 
-- `{"kind": "turned", "name", "outlines": [[[[r, z] x 4], ...], ...]}`,
+- `{"kind": "turned", "name", "outlines": [[[[r, z] x 4], ...], ...], "notches": [{"width", "level", "above"} or
+  null, ...]}`, a notch or none for each outline,
+- `{"kind": "cut", "name", "outline": [[[r, z] x 4], ...], "faces": [[[[r, z] x 4]], ...]}`,
 - `{"kind": "plate", "name", "body": [[[x, y] x 4], ...], "holes": [...], "working", "thickness_mm", "edge_mm",
   "angle_deg": number or null}`,
 
 each with `"step"` and `"stl"`: a path or null.
-Answer: `{"solids": {name: {"volume_mm3", "surface_mm2", "centre_height_mm", "faces"}}}`, for an STL file also
-`"triangles"` and `"mesh_volume_mm3"`, for a bevel `"bevel_mm"` and `"bevel_deg"`; a job that failed has
-`{"error": "..."}` instead. Or `{"missing": "..."}` when the modeller does not load.
+Answer: `{"solids": {name: {"volume_mm3", "surface_mm2", "centre_height_mm", "faces"}}}`, with notches also
+`"turned_mm3"`, for a cut `"pieces_mm3"`, for an STL file `"triangles"` and `"mesh_volume_mm3"`, for a bevel
+`"bevel_mm"` and `"bevel_deg"`; a job that failed has `{"error": "..."}` instead. Or `{"missing": "..."}` when the
+modeller does not load.
 """
 
 from __future__ import annotations
@@ -41,6 +44,10 @@ def solid_of(job: dict[str, Any]) -> dict[str, Any]:
         from profiler.solid.turned import made, meshes
 
         what = "solid of revolution"
+    elif job["kind"] == "cut":
+        from profiler.solid.cut import made, meshes
+
+        what = "closed form cut in two"
     else:
         from profiler.solid.plate import made, meshes
 

@@ -7,7 +7,7 @@ from typing import Any
 from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 from OCP.TopAbs import TopAbs_ShapeEnum
-from OCP.TopExp import TopExp
+from OCP.TopExp import TopExp, TopExp_Explorer
 from OCP.TopTools import TopTools_IndexedMapOfShape
 
 from .trouble import UnusableError
@@ -18,6 +18,15 @@ def volume_of(shape: Any) -> float:
     found = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, found)
     return float(found.Mass())
+
+
+def solids_of(shape: Any) -> list[Any]:
+    """The solids a shape is made of."""
+    found, explorer = [], TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_SOLID)
+    while explorer.More():
+        found.append(explorer.Current())
+        explorer.Next()
+    return found
 
 
 def measured(shape: Any) -> dict[str, Any]:

@@ -25,7 +25,7 @@ from profiler.geometry.tolerance import JOIN_MM, STRAIGHT_RADIANS
 
 from . import AGREE
 from .bevel import cutters
-from .measure import volume_of
+from .measure import solids_of, volume_of
 from .outline import closed, face, level
 from .stl import Mesh, plate_mesh
 from .trouble import UnusableError
@@ -138,13 +138,12 @@ def _top(solid: Any) -> float:
 
 def _only_solid(shape: Any) -> Any:
     """The one valid solid of what a cut leaves."""
-    explorer = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_SOLID)
-    if not explorer.More():
+    solids = solids_of(shape)
+    if not solids:
         raise UnusableError("the bevel leaves nothing of the plate")
-    solid = explorer.Current()
-    explorer.Next()
-    if explorer.More():
+    if len(solids) > 1:
         raise UnusableError("the bevel cuts the plate in pieces")
+    solid = solids[0]
     if not BRepCheck_Analyzer(solid).IsValid():
         raise UnusableError("the bevelled plate does not pass the kernel's own check")
     return solid

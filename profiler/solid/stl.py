@@ -35,15 +35,9 @@ def turned_mesh(cubics: Floats) -> Mesh:
     """A lattice on the full turn of a checked outline, which follows it and the circles within MESH_MM.
 
     The kernel's own mesher makes ten times as many triangles of a bowl and lies 0.04 mm off it. The circles
-    become polygons of their area, not inscribed ones, so the volume is that of the outline's chords; on a thin
-    wall those are made shorter until it holds.
+    become polygons of their area, not inscribed ones, so the volume is that of the outline's chords.
     """
-    chord_mm, exact = MESH_MM, moment(cubics, 2, 0)
-    points = _chords(cubics, chord_mm)
-    while abs(moment(polyline([*points, points[0]]).cubics, 2, 0) - exact) > MESH_SHARE / 2 * exact:
-        chord_mm /= 2
-        points = _chords(cubics, chord_mm)
-    steps = int(np.ceil(np.pi / np.arccos(1 - MESH_MM / max(Curve(cubics).highest(0)[1], 1.0))))
+    points, steps = chords(cubics), steps_round(cubics)
     turn = 2 * np.pi / steps
     angle = turn * np.arange(steps)
     radius = points[:, 0] * np.sqrt(turn / np.sin(turn))
@@ -61,8 +55,25 @@ def turned_mesh(cubics: Floats) -> Mesh:
     return np.concatenate([np.stack(corners, axis=2).reshape(-1, 3, 3) for corners in halves])
 
 
+def steps_round(cubics: Floats) -> int:
+    """Into how many chords a full turn is cut so that those of an outline's widest circle lie within MESH_MM."""
+    return int(np.ceil(np.pi / np.arccos(1 - MESH_MM / max(Curve(cubics).highest(0)[1], 1.0))))
+
+
+def chords(cubics: Floats) -> Floats:
+    """Points on a closed outline whose chords lie within MESH_MM of it, the first not repeated, (n, 2) mm.
+
+    On a thin wall they are made shorter until their volume of revolution holds.
+    """
+    chord_mm, exact = MESH_MM, moment(cubics, 2, 0)
+    points = _chords(cubics, chord_mm)
+    while abs(moment(polyline([*points, points[0]]).cubics, 2, 0) - exact) > MESH_SHARE / 2 * exact:
+        chord_mm /= 2
+        points = _chords(cubics, chord_mm)
+    return points
+
+
 def _chords(cubics: Floats, within: float) -> Floats:
-    """Points on a closed outline whose chords lie within a distance of it, the first not repeated, (n, 2) mm."""
     bend = 6 * np.abs(cubics[:, :2] - 2 * cubics[:, 1:3] + cubics[:, 2:]).max(axis=1)
     # a chord is off by at most an eighth of the second derivative over the square of the pieces
     pieces = np.maximum(np.ceil(np.sqrt(np.hypot(bend[:, 0], bend[:, 1]) / (8 * within))), 1).astype(int)

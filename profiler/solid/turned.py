@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -16,6 +17,9 @@ from profiler.geometry.curve import Curve, Floats
 from profiler.geometry.section import Section
 from profiler.geometry.tolerance import JOIN_MM
 
+from .measure import volume_of
+from .notch import notched
+from .notch_mesh import notched_mesh
 from .outline import closed, face, upright
 from .stl import Mesh, turned_mesh
 from .trouble import UnusableError
@@ -62,23 +66,37 @@ def turned(cubics: Floats) -> Any:
 
 
 def made(job: dict[str, Any]) -> tuple[Any, dict[str, Any]]:
-    """One job's solids, together, and nothing to tell beside what is measured of every shape.
+    """One job's solids, together, and their volume before the notches were cut, if there are any.
 
     Raises:
-        UnusableError: one of the outlines does not make a solid.
+        UnusableError: one of the outlines does not make a solid, or loses it to its notch.
     """
-    solids = [turned(checked(outline)) for outline in job["outlines"]]
+    outlines = [checked(outline) for outline in job["outlines"]]
+    solids = [turned(outline) for outline in outlines]
     if not solids:
         raise UnusableError("there is no outline to turn")
-    if len(solids) == 1:
-        return solids[0], {}
+    told = {}
+    if any(job["notches"]):
+        told["turned_mm3"] = sum(volume_of(solid) for solid in solids)
+        solids = [
+            solid if notch is None else notched(solid, outline, notch)
+            for solid, outline, notch in zip(solids, outlines, job["notches"], strict=True)
+        ]
+    return solids[0] if len(solids) == 1 else together(solids), told
+
+
+def together(shapes: Sequence[Any]) -> Any:
+    """Shapes as one, each still by itself."""
     whole, builder = TopoDS_Compound(), BRep_Builder()
     builder.MakeCompound(whole)
-    for solid in solids:
-        builder.Add(whole, solid)
-    return whole, {}
+    for shape in shapes:
+        builder.Add(whole, shape)
+    return whole
 
 
 def meshes(job: dict[str, Any], shape: Any) -> list[Mesh]:  # noqa: ARG001 - the outlines say it better
     """The triangles of each of a job's solids."""
-    return [turned_mesh(checked(outline)) for outline in job["outlines"]]
+    return [
+        turned_mesh(checked(outline)) if notch is None else notched_mesh(checked(outline), notch)
+        for outline, notch in zip(job["outlines"], job["notches"], strict=True)
+    ]

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from ..faults import Fault, Faults
 
+LONGEST_MM = 1000.0
+"""No spoon for a pot is longer (common sense, no source)."""
+
 BALANCE_SHARE = 0.45
 """A spoon balances at about this share of its length from the bowl's tip (memory).
 
@@ -46,6 +49,8 @@ class Spoon:
         for field in ("length", "handle_width", "handle_thickness", "bowl_length", "bowl_width"):
             if not getattr(self, field) > 0:
                 wrong(field, "not a length", "more than 0 mm")
+        if self.length > LONGEST_MM:
+            wrong("length", "longer than any spoon for a pot", f"at most {LONGEST_MM:g} mm")
         if not faults:
             if self.bowl_length >= self.length:
                 wrong("bowl_length", "the bowl is as long as the spoon", f"less than {self.length:g} mm")

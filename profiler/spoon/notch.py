@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from itertools import pairwise
 
 import numpy as np
@@ -18,7 +19,8 @@ _ENOUGH = 1e-12
 _MOST_HALVINGS = 8
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 _DEPTH_MM = 1e-4
-_MOST_ROUNDS = 40
+_MOST_ROUNDS = 8
+_TRIED_MM = 0.5
 
 
 def depth_for(handle_thickness: float, angle_deg: float, wall: float, clearance: float) -> float:
@@ -38,31 +40,48 @@ def depth_for(handle_thickness: float, angle_deg: float, wall: float, clearance:
 
 
 def fitting_depth(jar: Jar, spoon: Spoon, clearance: float) -> float:
-    """The depth, fired, at which the notch is just as deep as the spoon that lies in it needs, mm, to 1e-4.
+    """The least depth, fired, at which the notch is as deep as the spoon that lies in it needs, mm, to 1e-4.
 
     A deeper notch lets the handle lie flatter, which needs less. By how much less is about (wall + thickness)/(width
-    inside) of the change, a small share, so asking again and again with the depth last needed settles soon. Of no use
-    for a spoon that tips out or falls in: see `Rest`.
+    inside) of the change, a small share, so asking again and again with the depth last needed settles soon. Where the
+    notch comes into a ledge the clay it has to clear grows at once, and asking goes to and fro; there the depths are
+    tried from the rim down. Of no use for a spoon that tips out or falls in: see `Rest`.
 
     Raises:
         Fault: even the deepest notch the jar may have is not enough; otherwise as `at_rest`.
     """
-    deepest = jar.deepest_notch_mm
-    depth, needed = 0.0, 0.0
-    for _ in range(_MOST_ROUNDS):
+
+    def needed(depth: float) -> float:
         angle = at_rest(jar, spoon, depth).angle_deg
-        needed = depth_for(spoon.handle_thickness, angle, jar.notched(depth).wall_mm, clearance)
-        if abs(needed - depth) <= _DEPTH_MM:
+        return depth_for(spoon.handle_thickness, angle, jar.notched(depth).wall_mm, clearance)
+
+    deepest, depth = jar.deepest_notch_mm, 0.0
+    for _ in range(_MOST_ROUNDS):
+        needs = needed(depth)
+        if abs(needs - depth) <= _DEPTH_MM:
+            return max(depth, needs)
+        depth = min(needs, deepest)
+    low = 0.0
+    for high in np.append(np.arange(_TRIED_MM, deepest, _TRIED_MM), deepest):
+        if needed(float(high)) <= high:
             break
-        if needed > deepest and depth == deepest:
-            raise Fault(
-                "no notch is deep enough for the handle as it lies in this jar",
-                f"{deepest:.1f} mm at most, {needed:.1f} mm needed",
-                "a wider or lower jar, or a thinner handle",
-                "notch.depth",
-            )
-        depth = min(needed, deepest)
-    return max(depth, needed)
+        low = float(high)
+    else:
+        raise Fault(
+            "no notch is deep enough for the handle as it lies in this jar",
+            f"{deepest:.1f} mm at most, {needed(deepest):.1f} mm needed",
+            "a wider or lower jar, or a thinner handle",
+            "notch.depth",
+        )
+    return least(lambda tried: needed(tried) <= tried, low, float(high), _DEPTH_MM)
+
+
+def least(holds: Callable[[float], bool], low: float, high: float, within: float) -> float:
+    """The least place from which on something holds, from above, given that it does not at low and does at high."""
+    while high - low > within:
+        middle = (low + high) / 2
+        low, high = (low, middle) if holds(middle) else (middle, high)
+    return high
 
 
 def taken_from_jar_mm3(section: Section, width: float, level: float) -> float:

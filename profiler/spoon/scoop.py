@@ -25,11 +25,16 @@ class Scoop:
         axis_deg: with the tip on the floor at the axis; None where the tip does not get there.
         far_deg: with the tip in the far corner of the floor; None where it does not get there.
         far_at: that corner, (x, z) mm with x negative: where floor turns into wall, at a slope of 45 degrees.
+        axis_reach_mm: length of spoon from the tip at the axis to where it passes over the rim; None where the
+            jar's own clay is in the way of any spoon.
+        far_reach_mm: the same from the far corner.
     """
 
     axis_deg: float | None
     far_deg: float | None
     far_at: tuple[float, float]
+    axis_reach_mm: float | None
+    far_reach_mm: float | None
 
 
 def scoop(jar: Jar, spoon: Spoon) -> Scoop:
@@ -37,15 +42,21 @@ def scoop(jar: Jar, spoon: Spoon) -> Scoop:
     points = jar.points
     corner = int(np.argmax(points[:, 0] - points[:, 1]))
     far = mirrored(points)
-    return Scoop(
-        axis_deg=_flattest(jar, spoon, points[0], points[1:], far[1:]),
-        far_deg=_flattest(jar, spoon, far[corner], np.concatenate([far[:corner], points]), far[corner + 1 :]),
-        far_at=(float(far[corner, 0]), float(far[corner, 1])),
+    axis = _flattest(jar, spoon, points[0], points[1:], far[1:])
+    corners = _flattest(jar, spoon, far[corner], np.concatenate([far[:corner], points]), far[corner + 1 :])
+    (axis_deg, axis_reach), (far_deg, far_reach) = (
+        (None, None) if found is None else (found[0] if found[1] <= spoon.length else None, found[1])
+        for found in (axis, corners)
     )
+    return Scoop(axis_deg, far_deg, (float(far[corner, 0]), float(far[corner, 1])), axis_reach, far_reach)
 
 
-def _flattest(jar: Jar, spoon: Spoon, tip: Floats, near: Floats, far: Floats) -> float | None:
-    """Flattest angle at the tip, degrees, over clay ahead (near) and under clay behind and above (far)."""
+def _flattest(jar: Jar, spoon: Spoon, tip: Floats, near: Floats, far: Floats) -> tuple[float, float] | None:
+    """Flattest angle at the tip, degrees, over clay ahead (near) and under clay behind and above (far).
+
+    Returns:
+        The angle and how far it is from the tip to the rim, mm; None where clay hides one from the other.
+    """
     rim, ahead = jar.upper(near) - tip, near - tip
     away = np.hypot(*rim.T)
     over = np.arctan2(rim[:, 1], rim[:, 0]) + np.arcsin(np.minimum(1.0, spoon.handle_thickness / 2 / away))
@@ -54,9 +65,9 @@ def _flattest(jar: Jar, spoon: Spoon, tip: Floats, near: Floats, far: Floats) ->
     # from straight down round by the near side: what lies behind the tip then has the larger angles
     behind = far - tip
     steepest = float(np.mod(np.arctan2(behind[:, 1], behind[:, 0]) + math.pi / 2, 2 * math.pi).min()) - math.pi / 2
-    if flattest > min(steepest, math.pi / 2) or away[bears] > spoon.length:
+    if flattest > min(steepest, math.pi / 2):
         return None
-    return math.degrees(flattest)
+    return math.degrees(flattest), float(away[bears])
 
 
 def left_mm3(jar: Jar, spoon: Spoon, limit_deg: float, filled_to: float | None = None) -> float:

@@ -218,6 +218,8 @@ def _rows(study: Study, axes: Axes, bottom: float) -> Marks:
         words.append(Words(degrees(slant.angle), axes.left - 2.2, y - MIDDLE * TEXT_MM, TEXT_MM, "end"))
     y = bottom + _ROW_HIGH * len(study.slants) + 0.4 * TEXT_MM
     name = "bars: everything holds; line: it can be cut"
+    if study.design.head.spoon is not None:
+        name = f"bars: it holds (spoon at {degrees(study.named.angle)}); line: it can be cut"
     words.append(Words(name, axes.left, y, TEXT_MM))
     return Marks(tuple(lines), tuple(words))
 

@@ -26,10 +26,12 @@ class Chosen:
     Attributes:
         wanted_ml: of the jar to overflow, fired.
         tried: the cut; height in full precision, slant as given or in whole degrees.
+        but: what the spoon has against it; empty if nothing.
     """
 
     wanted_ml: float
     tried: Tried
+    but: str = ""
 
     @property
     def figures(self) -> Figures:
@@ -45,6 +47,7 @@ class Chosen:
         return (
             f"For {self.wanted_ml:g} ml cut at {height} mm and {angle}: the lid is {figures.lid_height_mm:.1f} mm "
             f"high and weighs {figures.lid_g:.0f} g, {figures.land_mm:.1f} mm of contact are left."
+            + (f" But there {self.but}." if self.but else "")
         )
 
 

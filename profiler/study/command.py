@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 from ..design.model import Design, read_design
@@ -12,7 +13,8 @@ from ..report import console
 from ..settings import Settings
 from ..sheets.paper import PAPERS_MM
 from .choice import Chosen, Unreached, choose
-from .spooned import spoon_lies
+from .said import verdict
+from .spooned import spoon_lies, with_spoon
 from .study import Study, study
 from .table import told
 from .tried import Limits
@@ -73,8 +75,10 @@ def run_study(
     slants = None if angles is None else _angles(angles)
     chosen = None if wanted is None else choose(design, wanted, limits, between, slants)
     example = (chosen.tried.height, chosen.tried.angle) if isinstance(chosen, Chosen) else None
-    made = study(design, between, slants, limits, example)
-    console().print(told(made, chosen=chosen, lies=spoon_lies(made, settings), every_slant=angles is not None))
+    made = with_spoon(study(design, between, slants, limits, example), settings)
+    if isinstance(chosen, Chosen) and made.example is None:
+        chosen = replace(chosen, but=verdict(next(t for t in made.named.trace if t.height == chosen.tried.height)))
+    console().print(told(made, chosen=chosen, lies=spoon_lies(made, settings)))
     if out is not None:
         _write(made, chosen, out, settings, sheet)
 

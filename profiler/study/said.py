@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass
 from math import isfinite
 
@@ -22,6 +23,10 @@ _FAILS = {
     "capacity_most": "the jar takes too much",
     "lid_height_most": "the lid is too high",
     "lid_weight_most": "the lid is too heavy",
+    "spoon_room": "the spoon finds no place",
+    "spoon_falls": "the spoon falls in",
+    "spoon_tips": "the spoon tips out",
+    "spoon_closes": "the lid does not close over the spoon",
 }
 """What is wrong where a requirement fails, the one that loses the lid first."""
 
@@ -33,6 +38,10 @@ _SHORT = {
     "capacity_most": "takes too much",
     "lid_height_most": "lid too high",
     "lid_weight_most": "lid too heavy",
+    "spoon_room": "spoon: no place",
+    "spoon_falls": "spoon falls in",
+    "spoon_tips": "spoon tips out",
+    "spoon_closes": "rides on spoon",
 }
 
 _CURES = {
@@ -163,6 +172,12 @@ def short_verdict(tried: Tried) -> str:
 
 def _nothing_holds(study: Study) -> str:
     limits, slants = study.limits, study.slants
+    spoon = Counter(name for tried in study.named.trace for name in tried.failing if name.startswith("spoon_"))
+    if spoon:
+        ways = ", and ".join(_between(span, study) for span in _again(study.trial, study.named).spans)
+        worst = _FAILS[max(sorted(spoon), key=lambda name: spoon[name])]
+        at = degrees(study.named.angle)
+        return f"At {at}, {ways} jar and lid hold, but {worst}: another spoon or notch is needed."
     where = degrees(slants[0].angle)
     if len(slants) > 1:
         where = f"from {where} to {degrees(slants[-1].angle)}"

@@ -1,9 +1,10 @@
-"""How the spoon lies in the jar of one cut. It is slow against all the rest, so it is asked at a few cuts only."""
+"""How the spoon lies in the jar of a cut. It is slow against all the rest, so it is tried at few heights."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from ..faults import Fault
 from ..piece import piece_of
@@ -11,8 +12,11 @@ from ..settings import Settings
 from ..spoon.notch import capacity_mm3
 from ..spooned import SpoonMeasures, fired_jar, spoon_measures
 from .said import heights_said
-from .study import Study
+from .study import Slant, Study, spans_of
 from .tried import Tried
+
+SPOON_ENDS_MM = 0.05
+"""Where the spoon begins or ends to lie well is found to this; it is told to 0.1 mm."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,6 +34,74 @@ class Lies:
     spoon: SpoonMeasures | None
     notched_ml: float | None
     why: str = ""
+
+    @property
+    def failing(self) -> frozenset[str]:
+        """The requirements of the spoon that this cut does not keep."""
+        spoon = self.spoon
+        if spoon is None:
+            return frozenset({"spoon_room"})
+        troubles = {
+            "spoon_falls": spoon.falls_in,
+            "spoon_tips": spoon.tips_out,
+            "spoon_closes": spoon.lid_gap_mm is not None and spoon.lid_gap_mm < 0,
+        }
+        return frozenset(name for name, found in troubles.items() if found)
+
+
+def with_spoon(study: Study, settings: Settings) -> Study:
+    """The study with the slant it names held to the spoon too; as it is without a spoon.
+
+    Where jar and lid hold, the spoon is laid into the jar at every height of the table and at the ends; between two
+    that differ the place is looked for. A chosen cut in which the spoon does not lie well is no example any more.
+
+    Raises:
+        Fault, Faults: measurements that are no spoon's, or no cutter for its notch.
+    """
+    if study.design.head.spoon is None:
+        return study
+    slant = study.named
+    tried = {t.height: t for t in slant.trace} | {row.height: row for row in slant.rows}
+    if study.example is not None:
+        tried[study.example[0]] = study.trial.at(*study.example)
+    fixed = {row.height for row in slant.rows} | ({study.example[0]} if study.example else set())
+    for span in slant.spans:
+        inside = sorted({span.low.height, span.high.height} | {height for height in fixed if height in span})
+        judged = {height: _judged(study, height, slant.angle, settings) for height in inside}
+        for low, high in pairwise(inside):
+            _close_in(study, judged[low], judged[high], settings, judged)
+        known = sorted(judged)
+        for height in [height for height in tried if height in span and height not in judged]:
+            below = max(other for other in known if other < height)
+            above = min(other for other in known if other > height)
+            # both hold, or both fail, or they lie so close that nobody cuts between them
+            nearer = judged[below] if judged[below].failing else judged[above]
+            judged[height] = replace(tried[height], margins=tried[height].margins | _of_spoon(nearer.failing))
+        tried |= judged
+    trace = tuple(tried[height] for height in sorted(tried))
+    held = Slant(slant.angle, tuple(tried[row.height] for row in slant.rows), trace, spans_of(trace))
+    slants = tuple(held if other is slant else other for other in study.slants)
+    example = study.example if study.example and tried[study.example[0]].holds else None
+    return replace(study, slants=slants, named=held, example=example)
+
+
+def _judged(study: Study, height: float, angle: float, settings: Settings) -> Tried:
+    """A cut with what the spoon says of it among its requirements."""
+    tried = study.trial.at(height, angle)
+    return replace(tried, margins=tried.margins | _of_spoon(lies_at(study, tried, settings).failing))
+
+
+def _of_spoon(failing: frozenset[str]) -> dict[str, float]:
+    """Margins without a size: how far a spoon is from falling in is no matter of the cut's height alone."""
+    return {name: -math.inf for name in failing if name.startswith("spoon_")}
+
+
+def _close_in(study: Study, low: Tried, high: Tried, settings: Settings, judged: dict[float, Tried]) -> None:
+    """Halve the stretch between two cuts of which one holds and one does not."""
+    while high.height - low.height > SPOON_ENDS_MM and low.holds != high.holds:
+        middle = _judged(study, (low.height + high.height) / 2, low.angle, settings)
+        judged[middle.height] = middle
+        low, high = (middle, high) if middle.holds == low.holds else (low, middle)
 
 
 def spoon_lies(study: Study, settings: Settings) -> tuple[Lies, ...]:
@@ -54,6 +126,8 @@ def lies_at(study: Study, tried: Tried, settings: Settings) -> Lies:
         piece = piece_of(replace(design, head=design.head.model_copy(update={"lid": lid})))
         spoon = spoon_measures(piece, settings)
     except Fault as fault:
+        if fault.field == "notch.cutters":  # another cut is no cure
+            raise design.text.fault(fault) from fault
         return Lies(tried, None, None, fault.what)
     if spoon is None or spoon.jar_notch_mm == 0:
         return Lies(tried, spoon, None)

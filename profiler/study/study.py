@@ -168,7 +168,7 @@ def slant_of(trial: Trial, angle: float, nodes: tuple[float, ...], rows: tuple[f
     for low, high in pairwise(nodes):
         _refine(trial, tried[low], tried[high], tried)
     trace = tuple(tried[height] for height in sorted(tried))
-    return Slant(angle, tuple(tried[height] for height in rows), trace, _spans(trace))
+    return Slant(angle, tuple(tried[height] for height in rows), trace, spans_of(trace))
 
 
 def slants_in(own: float, angles: tuple[float, float] | float | None) -> tuple[float, ...]:
@@ -282,7 +282,8 @@ def _between(low: Tried, high: Tried, steps: int) -> float:
     return min(max(chord, a + 0.3 * ENDS_MM), b - 0.3 * ENDS_MM)
 
 
-def _spans(trace: tuple[Tried, ...]) -> tuple[Span, ...]:
+def spans_of(trace: tuple[Tried, ...]) -> tuple[Span, ...]:
+    """The stretches of a trace, which runs upwards, in which every cut holds."""
     found: list[Span] = []
     low: End | None = None
     before: Tried | None = None

@@ -13,7 +13,7 @@ from ..lengths import inches_text
 from .choice import Chosen, Unreached
 from .said import degrees, end_said, height_said, heights_said, sentence, short_verdict
 from .spooned import Lies, lies_said
-from .study import Slant, Study
+from .study import Slant, Span, Study
 
 WIDTH = 80
 """Columns of the narrowest terminal the tables are for."""
@@ -24,7 +24,6 @@ def told(
     *,
     chosen: Chosen | Unreached | None = None,
     lies: Sequence[Lies] = (),
-    every_slant: bool = False,
 ) -> RenderableType:
     """Everything `study` prints.
 
@@ -32,14 +31,12 @@ def told(
         study: what to tell.
         chosen: the answer to a wanted capacity.
         lies: how the spoon lies at some cuts.
-        every_slant: whether each slant gets its rows, or only the one the sentence is about.
     """
     head = Text(study.design.title, style="bold")
     state = study.design.head.sized.words
     head.append(f"  cut {study.trial.lid.slope.replace('_', ' ')}; heights {state}, the rest fired", style="dim")
     shown: list[RenderableType] = [head]
-    for slant in study.slants if every_slant else (study.named,):
-        shown += [Text(f"cut at {degrees(slant.angle)}", style="italic"), _rows(study, slant)]
+    shown += [Text(f"cut at {degrees(study.named.angle)}", style="italic"), _rows(study, study.named)]
     if len(study.slants) > 1:
         shown.append(_slants(study))
     shown += [Text(sentence(study), style="bold")]
@@ -73,7 +70,8 @@ def _rows(study: Study, slant: Slant) -> Table:
                 f"{max(figures.land_mm, 0.0):.1f}",
             ]
         table.add_row(height, *cells, short_verdict(row), style="" if row.holds else "dim")
-    table.caption = "lengths in mm; * the example"
+    knob = "with its knob; " if any(extra.on == "lid" and extra.height for extra in study.design.head.extras) else ""
+    table.caption = f"lengths in mm; lid mm: its height, {knob or 'from edge to top; '}* the example"
     table.caption_justify = "left"
     return table
 
@@ -82,13 +80,25 @@ def _slants(study: Study) -> Table:
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1), width=WIDTH)
     table.add_column("slant", justify="right", no_wrap=True)
     table.add_column("holds, mm", no_wrap=True)
+    table.add_column("jar ml", no_wrap=True)
     table.add_column("lower", ratio=1)
     table.add_column("higher", ratio=1)
     for slant in study.slants:
         if not slant.spans:
-            table.add_row(degrees(slant.angle), "nowhere", "", "")
+            table.add_row(degrees(slant.angle), "nowhere", "", "", "")
         for number, span in enumerate(slant.spans):
             name = "" if number else degrees(slant.angle)
             low, high = heights_said(span)
-            table.add_row(name, low if low == high else f"{low} to {high}", end_said(span.low), end_said(span.high))
+            where = low if low == high else f"{low} to {high}"
+            table.add_row(name, where, _takes(study, slant, span), end_said(span.low), end_said(span.high))
+    if study.design.head.spoon is not None:
+        table.caption = f"the spoon is tried at {degrees(study.named.angle)} only; --angles names another"
+        table.caption_justify = "left"
     return table
+
+
+def _takes(study: Study, slant: Slant, span: Span) -> str:
+    """What the jar takes at the ends of a span; between them it may take a little more."""
+    cuts = [study.trial.at(end.height, slant.angle).figures for end in (span.low, span.high)]
+    first, last = (f"{figures.capacity_ml:.0f}" for figures in cuts if figures is not None)
+    return first if first == last else f"{first} to {last}"

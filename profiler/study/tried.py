@@ -20,7 +20,7 @@ from ..lids.sizes import CutLid
 KNIFE = "knife"
 """The requirement that the cut parts the form at all: that the knife comes out inside, clear of floor and top."""
 
-_OF_THE_CUT = ("lid.height", "lid.angle", "lid.gap")
+_OF_THE_CUT = ("lid.height", "lid.angle", "lid.gap", "lid.at_cut", "lid.knob")
 """Fields whose faults another cut may cure; any other fault is the design's."""
 
 _ROUNDING = 1e-9

@@ -1,4 +1,4 @@
-"""One part of a vessel as its drawing needs it: its curves in the asked state, at its place in the whole piece."""
+"""One part of a vessel as its drawing needs it: its curves in the asked state, where it stands in the whole piece."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from functools import cached_property
 
 import numpy as np
 
-from ..geometry.curve import Curve, Floats
+from ..clay.states import State
+from ..geometry.curve import Curve, Floats, chained
 from ..geometry.tolerance import JOIN_MM
-from ..piece import Cast
+from ..lidded import standing
+from ..piece import Cast, Piece
 
 _ALONGSIDE = 0.998
 """Cosine of the angle between inside and outside (4 degrees) up to which the clay between is a wall, not a corner."""
@@ -20,21 +22,46 @@ _SQUARE = 0.08
 
 @dataclass(frozen=True, eq=False)
 class Half:
-    """One part in the asked state at its place in the whole piece, r and z in mm."""
+    """One part in the asked state at its place in the whole piece, r and z in mm.
+
+    Attributes:
+        cast: the part.
+        section: finished.
+        thrown: before trimming.
+        trimmed_off: the outer edge of what trimming takes; None if it takes nothing.
+        base: its foot from the axis out, as it is thrown, like the next three.
+        outside: from there to the rim.
+        rim: over its top.
+        inside: from the axis up.
+        scale: what r and z were multiplied with.
+        lift: height of its z = 0.
+    """
 
     cast: Cast
     section: Curve
     thrown: Curve
     trimmed_off: Curve | None
+    base: Curve
     outside: Curve
     rim: Curve
     inside: Curve
     scale: tuple[float, float]
+    lift: float
 
     @property
-    def lift(self) -> float:
-        """Height it is set at, mm."""
-        return self.cast.lift * self.scale[1]
+    def top(self) -> float:
+        """Its highest clay, mm."""
+        return self.section.highest(1)[1]
+
+    @property
+    def low(self) -> float:
+        """Its lowest clay, mm."""
+        return self.section.lowest(1)[1]
+
+    @property
+    def reach(self) -> float:
+        """Its widest radius, mm."""
+        return self.section.highest(0)[1]
 
     @cached_property
     def wall_at_foot(self) -> tuple[Floats, Floats]:
@@ -51,12 +78,27 @@ class Half:
                 return outer, inner
         return self.outside.end, self.inside.end
 
+    @cached_property
+    def seen(self) -> Curve:
+        """What shows of it from outside, from below upwards."""
+        place, _ = self.rim.highest(1)
+        if self.cast.flipped:  # thrown with its underside up
+            lowest, _ = self.rim.lowest(1)
+            edge = [self.rim.part(0.0, lowest).reversed()] if lowest > JOIN_MM else []
+            return chained([*edge, self.outside.reversed(), self.base.reversed()])
+        if self.cast.shape.solid:  # thrown right way up, its rim runs over the knob
+            return chained([self.outside, self.rim])
+        if self.cast.shape.closes:
+            return self.outside
+        return chained([self.outside, *([self.rim.part(0.0, place)] if place > JOIN_MM else [])])
 
-def half_of(cast: Cast, scale: tuple[float, float]) -> Half:
-    """The part with its curves times a scale (k_r, k_z), at the height it is set at."""
+
+def half_of(piece: Piece, cast: Cast, state: State) -> Half:
+    """The part with its curves in a state, where it stands in the whole piece."""
+    lift = _lift(piece, cast, state)
 
     def placed(curve: Curve) -> Curve:
-        return curve.moved(0.0, cast.lift).mapped(*scale)
+        return _placed(curve, cast, cast.scale(state), lift)
 
     trimmed_off = None
     if cast.blend is not None:
@@ -67,14 +109,27 @@ def half_of(cast: Cast, scale: tuple[float, float]) -> Half:
         trimmed_off = placed(cast.thrown_base + outside)
     return Half(
         cast,
-        placed(cast.section.outline),
+        standing(piece, cast, state).outline,
         placed(cast.thrown.outline),
         trimmed_off,
+        placed(cast.shape.base),
         placed(cast.shape.outside),
         placed(cast.shape.rim),
         placed(cast.shape.inside),
-        scale,
+        cast.scale(state),
+        lift,
     )
+
+
+def _lift(piece: Piece, cast: Cast, state: State) -> float:
+    """Height that a part's z = 0 comes to, mm."""
+    there, own = standing(piece, cast, state).outline, cast.scale(state)[1] * cast.section.outline.lowest(1)[1]
+    return there.highest(1)[1] + own if cast.flipped else there.lowest(1)[1] - own
+
+
+def _placed(curve: Curve, cast: Cast, scale: tuple[float, float], lift: float) -> Curve:
+    """A curve of the part where it stands."""
+    return curve.mapped(scale[0], -scale[1] if cast.flipped else scale[1]).moved(0.0, lift)
 
 
 def mirrored(curve: Curve) -> Curve:

@@ -14,7 +14,7 @@ from .drawing import Drawing
 from .frame import PAST_AXIS_MM, Body, Mark, grown, legs, normal_into, past_axis, point, run_on
 from .holds import Hold
 from .inside_rib import mouth_radius, why_no_inside_rib
-from .lettering import accepted, lettering
+from .lettering import accepted, lettering, measured_at
 
 PLAY_MM = 4.0
 """How much narrower than the mouth the stick is, so that it goes in without scraping the rim."""
@@ -51,13 +51,13 @@ def inside_stick(piece: Piece, cast: Cast) -> Drawing | None:
     It is let down through the mouth in the middle and then moved to the wall. Where the inside is wider than the
     mouth, a stick that reached from the axis to the wall would not pass: it begins further out.
     """
-    if _why_a_stick(piece, cast) is None:
+    if _why_a_stick(cast) is None:
         return None
-    reach = _reach(cast.shape.inside.mapped(*piece.scale(State.WET)))
+    reach = _reach(cast.shape.inside.mapped(*cast.scale(State.WET)))
     if reach is None:
         return None
     edge, back = reach.edge, point(reach.lift.start)
-    over = cast.shape.rim.reversed().mapped(*piece.scale(State.WET))
+    over = cast.shape.rim.reversed().mapped(*cast.scale(State.WET))
     brim = over.highest(1)[1]
 
     def body(more: float) -> Body:
@@ -83,7 +83,7 @@ def inside_stick(piece: Piece, cast: Cast) -> Drawing | None:
             profile=edge,
             outline=chained([up, arc((right - half, top - half), half, 0.0, np.pi), down, reach.lift]),
             marks=(
-                Mark(point(edge.end), normal_into(edge, len(edge), left=True), "rim"),
+                Mark(point(edge.end), normal_into(edge, len(edge), left=True), measured_at(cast)[0]),
                 Mark(point(edge.start), normal_into(edge, 0.0, left=True), "axis" if reach.whole else "begins here"),
             ),
             hang=(right - half, top - 11.0),
@@ -94,16 +94,16 @@ def inside_stick(piece: Piece, cast: Cast) -> Drawing | None:
     notes = [accepted(piece, cast), "let it down in the middle, then move it to the wall"]
     if not reach.whole:
         notes.append(f"begins {mm(float(edge.start[0]))} mm from the axis")
-    floor = (float(cast.shape.inside.start[1]) - cast.bat) * piece.scale(State.WET)[1]
+    floor = (float(cast.shape.inside.start[1]) - cast.bat) * cast.scale(State.WET)[1]
     notes.append(f"floor {mm(floor)} mm over the bat")
     return grown("inside_stick", body, lettering(piece, cast, "inside stick", State.WET, notes), (Hold.BODY,))
 
 
-def why_no_inside_stick(piece: Piece, cast: Cast) -> str | None:
+def why_no_inside_stick(cast: Cast) -> str | None:
     """Why a part that needs a stick inside gets none, as a sentence; None where it gets one or needs none."""
-    if _why_a_stick(piece, cast) is None:
+    if _why_a_stick(cast) is None:
         return None
-    edge = cast.shape.inside.mapped(*piece.scale(State.WET))
+    edge = cast.shape.inside.mapped(*cast.scale(State.WET))
     if _reach(edge) is not None:
         return None
     return (
@@ -112,9 +112,9 @@ def why_no_inside_stick(piece: Piece, cast: Cast) -> str | None:
     )
 
 
-def _why_a_stick(piece: Piece, cast: Cast) -> str | None:
+def _why_a_stick(cast: Cast) -> str | None:
     """Why there is no rib, where it is that a hand or a rib does not go in."""
-    return None if cast.open_foot else why_no_inside_rib(piece, cast)
+    return None if cast.open_foot else why_no_inside_rib(cast)
 
 
 def _reach(edge: Curve) -> _Reach | None:

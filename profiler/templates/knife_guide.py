@@ -150,7 +150,7 @@ def knife_guide(says: Lettering, cut: Cut, bench: Bench = COMMON) -> Drawing:
         Body(
             profile=line(at.start, at.end),
             outline=legs([(x1, y1, 0.0), *corners, (x0, y0, 0.0)]),
-            marks=(Mark(point(edge), point(at.into), f"{cut.slant_degrees:g}°"),),
+            marks=(Mark(point(edge), point(at.into), f"{cut.slant_degrees:.3g}°"),),
             lines=tuple(screw for x in (at.foot + 16.0, right - 16.0) for screw in _screw(x, 16.0)),
             labels=(
                 ("on the table", (middle, 4.0)),
@@ -168,7 +168,7 @@ def knife_guide(says: Lettering, cut: Cut, bench: Bench = COMMON) -> Drawing:
 def why_no_knife_guide(cut: Cut, bench: Bench = COMMON) -> str | None:
     """Why there is no guide for this cut, as a sentence; None where there is one."""
     if not 0 < cut.slant_degrees < 90:
-        return f"No knife guide: a slant of {cut.slant_degrees:g}° is no cone."
+        return f"No knife guide: a slant of {cut.slant_degrees:.3g}° is no cone."
     at = _place(cut, bench)
     if at.off > _FURTHEST_MM or at.aside > _MOST_ASIDE:
         return "No knife guide: the pot's own wall is in the way of the knife."
@@ -223,7 +223,7 @@ def _notes(cut: Cut, bench: Bench, at: _Place) -> tuple[str, tuple[str, ...]]:
     on = f"and a bat of {mm(bench.bat_mm)} mm" if bench.bat_mm else "without a bat"
     rest = [
         f"for a wheel head {mm(bench.head_over_table_mm)} mm above the table {on}: measure, then pack or plane",
-        f"slant {cut.slant_degrees:g}° from level, inward and {'down' if cut.slope == 'inward_down' else 'up'}",
+        f"slant {cut.slant_degrees:.3g}° from level, inward and {'down' if cut.slope == 'inward_down' else 'up'}",
         f"blade {mm(at.off + cut.way_through_mm + _PAST_WALL_MM)} mm past the edge; "
         f"knife and sponge take {mm(cut.gap_mm)} mm",
         "scratch a mark across the joint first; the form needs a pinhole until it is cut",

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ..clay.body import Body
 from ..clay.states import State
 from ..lengths import mm
 from ..piece import Cast, Piece
 
 BAND_MM = 1.5
 """A wet rim is accepted so much wider or narrower."""
+SEAT_BAND_MM = 1.0
+"""So much where jar and lid must fit: what the wet lid card lets pass."""
 
 _HINT = "laminate, or trace on thin ply or plastic; dull sharp edges"
 
@@ -31,26 +34,69 @@ class Lettering:
 
 def lettering(piece: Piece, cast: Cast, tool: str, state: State, notes: Sequence[str] = ()) -> Lettering:
     """What every template says, and its own notes, of which the first is the key."""
-    title = piece.design.title + (f", {cast.name}" if cast.name else "")
-    words = "for use wet, as thrown" if state is State.WET else f"for use {state.words}"
-    fired = f"{_shrunk(piece, State.FIRED)} fired"
-    shrinkage = f"shrinks {fired}" if state is State.WET else f"shrinks {_shrunk(piece, state)} by now, {fired}"
-    return Lettering((title, tool, words), (*notes, piece.body.name, shrinkage, _HINT))
+    part = "jar and lid in one" if cast is piece.whole else cast.name
+    title = piece.design.title + (f", {part}" if part else "")
+    return Lettering((title, tool, _in_use(state)), (*notes, *_clay(cast.body, state), _HINT))
 
 
-def right_when(piece: Piece, cast: Cast) -> str:
-    """The rim that tells the leather-hard moment a tool is drawn for: leather-hard is a range."""
-    rim = cast.shape.rim_diameter * piece.scale(State.LEATHER_HARD)[0]
-    return f"right when your rim measures {mm(rim)} mm"
+def pair_lettering(piece: Piece, tool: str, state: State, notes: Sequence[str] = ()) -> Lettering:
+    """The same of a tool for jar and lid together, each with its own clay where they have two."""
+    jar, lid = piece.parts
+    clay = _clay(jar.body, state)
+    if lid.body != jar.body:
+        clay = tuple(f"{cast.name}: {', '.join(_clay(cast.body, state))}" for cast in piece.parts)
+    return Lettering((f"{piece.design.title}, jar and lid", tool, _in_use(state)), (*notes, *clay, _HINT))
+
+
+def right_when(cast: Cast) -> str:
+    """The width that tells the leather-hard moment a tool is drawn for: leather-hard is a range."""
+    where, across = measured_at(cast)
+    return f"right when your {where} measures {mm(across * cast.scale(State.LEATHER_HARD)[0])} mm"
 
 
 def accepted(piece: Piece, cast: Cast) -> str:
-    """The band of the rim's width in which a wet pot is accepted."""
-    return f"rim {mm(cast.shape.rim_diameter * piece.scale(State.WET)[0])} ± {BAND_MM} mm across"
+    """The band of the width in which a wet pot is accepted."""
+    where, across = measured_at(cast)
+    return f"{where} {mm(across * cast.scale(State.WET)[0])} ± {band_mm(piece):g} mm across"
 
 
-def _shrunk(piece: Piece, state: State) -> str:
-    across = 100 * piece.body.shrinkage.at(state)
-    if piece.body.shrinkage_height is None:
+def measured_at(cast: Cast) -> tuple[str, float]:
+    """Where callipers tell how large a part is, and its width there in mm of the sized state."""
+    if cast.shape.closes:
+        return "widest place", 2 * cast.shape.outside.highest(0)[1]
+    return "edge" if is_lid(cast) else "rim", cast.shape.rim_diameter
+
+
+def band_mm(piece: Piece) -> float:
+    """How much wider or narrower a wet part of a piece may be."""
+    return SEAT_BAND_MM if piece.pair is not None and piece.pair.seat is not None else BAND_MM
+
+
+def is_lid(cast: Cast) -> bool:
+    """Whether a part is the lid of a pair."""
+    return cast.name == "lid"
+
+
+def top_of(piece: Piece, cast: Cast) -> str:
+    """What is uppermost when a part is turned: the foot, or of a lid thrown upside down its knob or crown."""
+    if not cast.flipped:
+        return "underside" if is_lid(cast) else "foot"
+    lid = piece.design.head.lid
+    return "crown" if lid is None or lid.knob is None else "knob"
+
+
+def _in_use(state: State) -> str:
+    return "for use wet, as thrown" if state is State.WET else f"for use {state.words}"
+
+
+def _clay(body: Body, state: State) -> tuple[str, ...]:
+    """The clay's name, and what it has shrunk and will."""
+    fired = f"{_shrunk(body, State.FIRED)} fired"
+    return body.name, f"shrinks {fired}" if state is State.WET else f"shrinks {_shrunk(body, state)} by now, {fired}"
+
+
+def _shrunk(body: Body, state: State) -> str:
+    across = 100 * body.shrinkage.at(state)
+    if body.shrinkage_height is None:
         return f"{across:.3g}\u00a0%"
-    return f"{across:.3g}\u00a0% across and {100 * piece.body.shrinkage_height.at(state):.3g}\u00a0% up"
+    return f"{across:.3g}\u00a0% across and {100 * body.shrinkage_height.at(state):.3g}\u00a0% up"

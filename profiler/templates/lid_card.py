@@ -136,7 +136,7 @@ def lid_card(says: Lettering, seats: Seats) -> Drawing:
         f"plug: {inside.what} {mm(inside.diameter_mm)}; gap: {outside.what} {mm(outside.diameter_mm)} mm; "
         f"each ± {band:g}"
     )
-    how = "let it down upright across the middle, the wheel standing still"
+    how = "let it down upright across the middle of the still wheel"
     return finished(
         "lid_card",
         Body(

@@ -133,10 +133,10 @@ def notch_strip(says: Lettering, notch: RimNotch) -> Drawing:
     seam = line(net.at(half, _OFF_MM), net.at(half, low - _OFF_MM))
     quarter = half / 2
     each = notch.round / notch.parts
-    first = f"notch {notch.width:g} wide, {mm(notch.depth)} mm deep"
+    first = f"notch {notch.width:.3g} wide, {mm(notch.depth)} mm deep"
     rest = (
         f"{mm(notch.round)} mm round the rim, {notch.parts} parts of {mm(each)} mm",
-        "upper edge level with the rim, overlap underneath; a handle goes opposite the notch",
+        "upper edge level with the rim",
     )
     return finished(
         "notch_strip",
@@ -164,7 +164,7 @@ def why_no_notch_strip(notch: RimNotch) -> str | None:
     if notch.parts < 1:
         return f"No notch strip: a rim has no {notch.parts} parts."
     if notch.width > _MOST_SHARE * notch.round:
-        return f"No notch strip: a notch {notch.width:g} mm wide takes more than a third of the rim."
+        return f"No notch strip: a notch {notch.width:.3g} mm wide takes more than a third of the rim."
     if notch.depth < _LEAST_DEPTH_MM:
         return f"No notch strip: a notch {mm(notch.depth)} mm deep is no notch."
     if notch.depth + _UNDER_MM > notch.slant:

@@ -16,17 +16,21 @@ _BACK_MM, _MORE_BACK_MM = 54.0, 6.0
 _EVEN_MM = 8.0  # behind an edge as upright as this the body is nowhere wider than a hand holds
 _LEAST_HEIGHT_MM = 84.0
 _RELIEF_MM = 3.0
+_LEVEL, _ROOF_MM = 0.7, 45.0
 
 
 def outside_rib(piece: Piece, cast: Cast) -> Drawing | None:
     """The rib in mm wet, standing on the bat to the right of the pot; None if not made."""
     if "outside" not in cast.ribs:
         return None
-    k_r, k_z = piece.scale(State.WET)
+    k_r, k_z = cast.scale(State.WET)
     edge = cast.thrown_outside.mapped(k_r, k_z)
     toe = point(edge.start)
     over = cast.thrown_rim.mapped(k_r, k_z)
-    marks = [Mark(point(edge.end), normal_into(edge, len(edge), left=False), "rim")]
+    # a dome's edge ends level or nearly so, over the clay: there the body goes up and over it
+    domed = edge.direction(len(edge))[0] < -_LEVEL
+    ends = "middle" if cast.shape.closes else "top" if cast.shape.solid else "rim"
+    marks = [Mark(point(edge.end), normal_into(edge, len(edge), left=False), ends)]
     if cast.blend is not None:
         place = float(edge.crossings(1, float(cast.blend[1]) * k_z)[-1])
         marks.append(Mark(point(edge.at(place)), normal_into(edge, place, left=False), "trimmed below here"))
@@ -41,7 +45,8 @@ def outside_rib(piece: Piece, cast: Cast) -> Drawing | None:
         labels.append(("3 mm off if slip gathers", (toe[0] + 31.0, toe[1] + 9.6)))
 
     def body(more: float) -> Body:
-        corners = run_on(edge, over, toe[1] + _LEAST_HEIGHT_MM + more, clay_left=True)
+        least = max(toe[1] + _LEAST_HEIGHT_MM, edge.highest(1)[1] + _ROOF_MM if domed else toe[1])
+        corners = run_on(edge, over, least + more, clay_left=True)
         top = corners[-1][1]
         back = max(edge.highest(0)[1], *(x for x, _, _ in corners)) + _BACK_MM + min(0.4 * more, _MORE_BACK_MM)
         return Body(
@@ -57,7 +62,10 @@ def outside_rib(piece: Piece, cast: Cast) -> Drawing | None:
         )
 
     narrow = edge.highest(0)[1] - edge.lowest(0)[1] < _EVEN_MM
-    says = lettering(piece, cast, "outside rib", State.WET, (accepted(piece, cast), "lower edge flat on the bat"))
+    notes = [accepted(piece, cast), "lower edge flat on the bat"]
+    if cast.shape.closes:
+        notes.append("prick a pinhole when the shape is right; it stays open until the lid is cut")
+    says = lettering(piece, cast, "outside rib", State.WET, notes)
     return grown("outside_rib", body, says, (Hold.FINGER, Hold.BODY) if narrow else (Hold.SLOT, Hold.FINGER))
 
 

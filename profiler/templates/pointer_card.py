@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from ..clay.states import State
 from ..geometry.curve import polyline
 from ..lengths import mm
+from ..lids.sizes import FlangeLid
 from ..piece import Cast, Piece
 from .drawing import Drawing
 from .frame import CORNER_MM, Body, Mark, grown, legs
 from .holds import Hold
-from .lettering import BAND_MM, lettering
+from .lettering import band_mm, is_lid, lettering, measured_at
 
 BAT_MM = 12.0
 """Thickness of the bat unless said: from the wheel head to the face the clay is thrown on."""
@@ -59,7 +60,7 @@ def pointer_card(piece: Piece, cast: Cast, bat_mm: float = BAT_MM) -> Drawing | 
     if why_no_pointer_card(piece, cast) is not None:
         return None
     rim = _rim(piece, cast)
-    bat = cast.bat * piece.scale(State.WET)[1]
+    bat = cast.bat * cast.scale(State.WET)[1]
     toe = _STEP_MM * math.ceil((rim.widest + _CLEAR_MM) / _STEP_MM)
     left = max(rim.radius - _ARM_MM, 0.0)
     down = rim.top - rim.low > _SAME_MM
@@ -90,10 +91,11 @@ def pointer_card(piece: Piece, cast: Cast, bat_mm: float = BAT_MM) -> Drawing | 
         )
 
     high = rim.top - bat
+    where = "collar" if _has_collar(piece, cast) else measured_at(cast)[0]
     notes = (
         f"height above bat {mm(high)} mm",
         f"above wheel head {mm(high + bat_mm)} mm with a bat of {mm(bat_mm)} mm",
-        f"rim {mm(2 * rim.radius)} mm across ± {BAND_MM} mm",
+        f"{where} {mm(2 * rim.radius)} mm across ± {band_mm(piece):g} mm",
         f"toe {toe:g} mm from the middle of the bat",
     )
     return grown("pointer_card", body, lettering(piece, cast, "pointer card", State.WET, notes), (Hold.BODY,))
@@ -101,16 +103,25 @@ def pointer_card(piece: Piece, cast: Cast, bat_mm: float = BAT_MM) -> Drawing | 
 
 def why_no_pointer_card(piece: Piece, cast: Cast) -> str | None:
     """Why a part gets no pointer card, as a sentence; None where it gets one."""
+    if cast.shape.closes or cast.shape.solid:
+        return (
+            "No pointer card: there is no rim to set a pointer to. The outside rib gauges height and width at once."
+        )
     rim = _rim(piece, cast)
-    points = cast.thrown.outline.mapped(*piece.scale(State.WET)).sampled(_SAMPLES)
+    points = cast.thrown.outline.mapped(*cast.scale(State.WET)).sampled(_SAMPLES)
     if (points[points[:, 1] > rim.low + _SAME_MM, 0] > rim.radius + _SAME_MM).any():
         return "No pointer card: the rim turns down, and nothing can stand beside its edge."
     return None
 
 
 def _rim(piece: Piece, cast: Cast) -> _Rim:
-    k_r, k_z = piece.scale(State.WET)
+    k_r, k_z = cast.scale(State.WET)
     outline, over = cast.thrown.outline.mapped(k_r, k_z), cast.thrown_rim.mapped(k_r, k_z)
+    if _has_collar(piece, cast):
+        # it stands up inside the lid's edge, and it is what must fit: the pointer goes to it
+        over = over.part(
+            float(over.crossings(1, over.highest(1)[1] - k_z * _collar_mm(piece) / 2)[0]), float(len(over))
+        )
     place, radius = over.highest(0)
     top, touch = outline.highest(1)[1], float(over.at(place)[1])
     low = min(touch, max(top - _DROP_MM, (top + cast.bat * k_z) / 2))
@@ -119,3 +130,14 @@ def _rim(piece: Piece, cast: Cast) -> _Rim:
     if (beside[:, 0] > radius + _SAME_MM).any():
         low = touch  # the wall widens under the rim: the edge ends where it touches
     return _Rim(radius, top, low, outline.highest(0)[1])
+
+
+def _has_collar(piece: Piece, cast: Cast) -> bool:
+    """Whether it is a lid with a collar, thrown with the collar up."""
+    return is_lid(cast) and cast.flipped and _collar_mm(piece) > 0
+
+
+def _collar_mm(piece: Piece) -> float:
+    """How high the lid's collar is, mm of the sized state; 0 without one."""
+    lid = piece.design.head.lid
+    return lid.collar_depth if isinstance(lid, FlangeLid) else 0.0

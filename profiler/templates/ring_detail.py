@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
-import numpy as np
-
 from ..forms.shape import Ring
-from ..geometry.curve import Curve, chained, line, polyline
-from ..geometry.tolerance import JOIN_MM
+from ..geometry.curve import line, polyline
 from ..lengths import mm
-from .dimension import GAP, Marks, level_dimension, thin, upright_dimension
+from .clipping import clipped
+from .dimension import GAP, Marks, level_dimension, room_for, thin, upright_dimension
 from .drawing import Layer, Line, Pen, Words
 from .half import Half, mirrored
 
@@ -40,7 +36,7 @@ def ring_detail(ring: Ring, half: Half, left: float, size: float) -> Marks:
     top = min(max(ceiling, floor), floor + 2 * _DETAIL_AIR_MM) + _DETAIL_AIR_MM / 2
     cut = half.section
     for axis, value, above in ((0, near, True), (0, far, False), (1, top, False)):
-        cut = _clipped(cut, axis, value, above=above)
+        cut = clipped(cut, axis, value, above=above)
     # the box's foot hangs a little under the table; the axis is to the right, as in the view
     base, right = 1.5 * k, left + k * (far - near)
 
@@ -51,7 +47,7 @@ def ring_detail(ring: Ring, half: Half, left: float, size: float) -> Marks:
     roof = at(far, top)[1]
     box = polyline([(left, 0.0), (right, 0.0), (right, roof), (left, roof), (left, 0.0)])
     lines = (Line(clay, Layer.MARK, Pen.CLAY), thin(line((left, base), (right, base))), thin(box))
-    marks = Marks(lines, (Words(f"foot ring, {k:g} : 1", left, roof + 0.6 * size, size),))
+    marks = Marks(lines)
     marks += level_dimension(at(outer, 0.0), at(inner, 0.0), -2.4 * size, mm(outer - inner), size)
 
     column, levels = right + 1.4 * size, [base + k * z for z in (0.0, depth, floor)]
@@ -62,24 +58,10 @@ def ring_detail(ring: Ring, half: Half, left: float, size: float) -> Marks:
         (levels[1:], f"floor {mm(floor - depth)}", high + apart),
     ):
         marks += upright_dimension((right, foot), (right, head), column, text, size, y)
+    title, roofed = f"foot ring, {k:g} : 1", roof + 0.6 * size
+    if left + room_for(title, size) > column:
+        roofed = max(roofed, high + apart + 1.3 * size)  # a low box: over the words beside it
+    marks += Marks((), (Words(title, left, roofed, size),))
     if ring.recess == "domed":
         marks += Marks((), (Words("on the axis", column - GAP * size, -2 * size, size),))
     return marks
-
-
-def _clipped(closed: Curve, axis: int, value: float, *, above: bool) -> Curve:
-    """What of a closed chain lies on one side of a level (axis 1) or upright (axis 0) line, closed along it.
-
-    Curves are split where they cross, so each edge that stays is the edge itself.
-    """
-    cuts = np.concatenate([[0.0], closed.crossings(axis, value), [float(len(closed))]])
-    kept: list[Curve] = []
-    for first, last in pairwise(cuts):
-        if last - first > 1e-9 and (closed.at((first + last) / 2)[axis] > value) == above:
-            part = closed.part(float(first), float(last))
-            if kept and np.abs(part.start - kept[-1].end).max() > JOIN_MM:
-                kept.append(line(kept[-1].end, part.start))
-            kept.append(part)
-    if np.abs(kept[-1].end - kept[0].start).max() > JOIN_MM:
-        kept.append(line(kept[-1].end, kept[0].start))
-    return chained(kept)

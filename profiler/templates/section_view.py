@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from ..clay.states import State
@@ -9,25 +11,30 @@ from ..forms.shape import Ring
 from ..geometry.curve import Curve, Floats, chained, line
 from ..geometry.tolerance import JOIN_MM
 from ..lengths import mm
+from ..measures import Measures
 from ..piece import Piece
 from .dimension import GAP, MIDDLE, Marks, leader, level_dimension, room_for, thin, tick, upright_dimension
 from .drawing import Drawing, Layer, Line, Pen, Words, bounds_of
 from .half import Half, half_of, mirrored
+from .pot_view import pot_marks, pot_of
 from .ring_detail import ring_detail
 
 CARD_MM = 120.0
 """Width a card gives the view; the text must still be read there."""
 
+POT_MM, POT_HIGH_MM = 165.0, 76.0
+"""The same for a pot with its lid, which has details beside it and longer tables under it."""
+
 CARD_HIGH_MM = 90.0
 """Height a card gives the view without its caption."""
+
+MOST_SHARE = 0.034
+"""The most a font size may be of a pot's width and height together: past that the words push the pot aside."""
 
 TEXT_MM = 2.7
 """Font size once the view is as wide as that, and the least at 1:1."""
 
 _FILL_NAME = "fill line"
-
-FILL_MM = 12.0
-"""The fill line's distance under the rim, fired."""
 
 _EDGE_RADIANS = np.radians(15)
 """A turn sharper than this is seen from outside as a line round the pot, if it happens within `_EDGE_MM`."""
@@ -46,28 +53,43 @@ _ROW = 2.0
 """From one row of dimensions to the next, in font sizes."""
 
 
-def section_view(piece: Piece, state: State = State.FIRED) -> Drawing:
+def section_view(measures: Measures, state: State = State.FIRED) -> Drawing:
     """The whole piece, half in section and half from outside, with its sizes in one state.
 
+    A jar with a lid is drawn closed, and fired with its spoon at rest.
+
     Args:
-        piece: of one part or several.
+        measures: of a piece of one part or several.
         state: whose millimetres are drawn and written.
 
     Returns:
         The drawing `section`, 1:1, y up, axis at x = 0, standing at y = 0; no line is for cutting.
     """
-    halves = [half_of(cast, piece.scale(state)) for cast in piece.parts]
+    marks_at, (wide, high, most) = _drawer(measures, state)
     size = TEXT_MM
     # the room for text widens the drawing and a wider drawing asks for larger text: it settles geometrically
     for _ in range(60):
-        marks = _marks(piece, halves, state, size)
-        larger = TEXT_MM * max(1.0, _width(marks) / CARD_MM, _height(marks) / CARD_HIGH_MM)
+        marks = marks_at(size)
+        larger = min(TEXT_MM * max(1.0, _width(marks) / wide, _height(marks, size) / high), most)
         if abs(larger - size) < 1e-3 * size:
             break
         size = larger
     left, bottom, right, _ = bounds_of(item.curve for item in marks.lines)
-    caption = _caption(piece, state, (left + right) / 2, bottom - 2 * size, size, right - left)
-    return Drawing("section", f"{piece.design.title}: section", marks.lines, marks.words + caption)
+    below = min(bottom, *(words.y for words in marks.words)) - 2 * size
+    caption = _caption(measures.piece, state, (left + right) / 2, below, size, right - left)
+    return Drawing("section", f"{measures.piece.design.title}: section", marks.lines, marks.words + caption)
+
+
+def _drawer(measures: Measures, state: State) -> tuple[Callable[[float], Marks], tuple[float, float, float]]:
+    """What draws the piece at a font size, the width and height a card gives it, and the largest size, mm."""
+    piece = measures.piece
+    if piece.pair is not None or (measures.spoon is not None and len(piece.parts) == 1):
+        pot = pot_of(measures, state)
+        most = max(TEXT_MM, MOST_SHARE * (2 * pot.reach + pot.high))
+        return lambda size: pot_marks(pot, size), (POT_MM, POT_HIGH_MM, most)
+    halves = [half_of(piece, cast, state) for cast in piece.parts]
+    fill_mm = measures.main.fill_line_mm * piece.body.scale(State.FIRED, state)[1]
+    return lambda size: _marks(piece, halves, fill_mm, size), (CARD_MM, CARD_HIGH_MM, np.inf)
 
 
 def _width(marks: Marks) -> float:
@@ -79,9 +101,10 @@ def _width(marks: Marks) -> float:
     return right - left
 
 
-def _height(marks: Marks) -> float:
+def _height(marks: Marks, size: float) -> float:
+    """From the highest line to the lowest line or word."""
     _, bottom, _, top = bounds_of(item.curve for item in marks.lines)
-    return top - bottom
+    return top - min(bottom, *(words.y - GAP * size for words in marks.words))
 
 
 def _caption(piece: Piece, state: State, x: float, y: float, size: float, width: float) -> tuple[Words, Words]:
@@ -90,13 +113,13 @@ def _caption(piece: Piece, state: State, x: float, y: float, size: float, width:
     if len(title) > longest:
         title = title[: longest - 1].rstrip() + "…"
     return (
-        Words(title, x, y, 1.1 * size, "middle", bold=True),
-        Words(f"{state.words}, sizes in mm", x, y - 1.6 * size, size, "middle"),
+        # below the other, so that a page that has its title already can leave it out
+        Words(title, x, y - 1.7 * size, 1.1 * size, "middle", bold=True),
+        Words(f"{state.words}, sizes in mm", x, y, size, "middle"),
     )
 
 
-def _marks(piece: Piece, halves: list[Half], state: State, size: float) -> Marks:
-    fill_mm = FILL_MM * piece.body.scale(State.FIRED, state)[1]
+def _marks(piece: Piece, halves: list[Half], fill_mm: float, size: float) -> Marks:
     ring = piece.asked.ring
     marks = _section(halves) + _seen(halves, size) + _sizes(halves, ring, size, fill_mm)
     if ring.depth and len(halves) == 1:

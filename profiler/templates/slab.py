@@ -13,10 +13,11 @@ from ..forms.cylinder import CylinderSizes
 from ..forms.points import PointsSizes
 from ..geometry.curve import Curve, Floats, arc, chained, line, polyline
 from ..lengths import mm
+from ..lids.sizes import GalleryLid
 from ..piece import Cast, Piece
 from .drawing import Drawing
 from .frame import Body, finished
-from .lettering import Lettering, lettering
+from .lettering import Lettering, is_lid, lettering
 
 BEVEL_DEGREES = 45
 """Slant of the joints."""
@@ -87,7 +88,7 @@ def slab_disc(piece: Piece, cast: Cast) -> Drawing | None:
 
     Disc and wrap meet in a bevel that starts at the outer edge at the table.
     """
-    return _disc(piece, cast, _slab(piece, cast)) if _built(piece, cast) else None
+    return _disc(piece, cast, _slab(cast)) if _built(piece, cast) else None
 
 
 def slab_wrap(piece: Piece, cast: Cast, overlap_mm: float | None = None) -> Drawing | None:
@@ -103,21 +104,23 @@ def slab_wrap(piece: Piece, cast: Cast, overlap_mm: float | None = None) -> Draw
     """
     if not _built(piece, cast):
         return None
-    slab = _slab(piece, cast)
+    slab = _slab(cast)
     return _wrap(piece, cast, slab, slab.thickest if overlap_mm is None else overlap_mm)
 
 
 def _built(piece: Piece, cast: Cast) -> bool:
-    return _straight(piece) and why_no_slab_patterns(piece, cast) is None
+    return _straight(piece, cast) and why_no_slab_patterns(piece, cast) is None
 
 
 def why_no_slab_patterns(piece: Piece, cast: Cast) -> str | None:
     """Why a straight-sided part gets no slab patterns, as a sentence; None where it gets them or is not straight."""
-    if not _straight(piece):
+    if not _straight(piece, cast):
         return None
+    if isinstance(piece.design.head.lid, GalleryLid):
+        return "No slab patterns: the wall carries a ledge, which is thrown."
     if cast.shape.recess is not None:
         return "No slab patterns: the part has a turned foot ring."
-    slab = _slab(piece, cast)
+    slab = _slab(cast)
     if slab.thickest > _EVEN * slab.thinnest:
         return (
             f"No slab patterns: the wall goes from {mm(slab.thinnest)} to {mm(slab.thickest)} mm wet, "
@@ -130,8 +133,11 @@ def why_no_slab_patterns(piece: Piece, cast: Cast) -> str | None:
     return None
 
 
-def _straight(piece: Piece) -> bool:
+def _straight(piece: Piece, cast: Cast) -> bool:
+    """Whether the part is the form itself and that has a straight wall; no lid, and nothing that closes."""
     sizes = piece.design.sizes
+    if is_lid(cast) or cast.shape.closes:
+        return False
     if isinstance(sizes, CylinderSizes):
         return sizes.belly == 0
     if isinstance(sizes, PointsSizes):
@@ -139,9 +145,9 @@ def _straight(piece: Piece) -> bool:
     return False
 
 
-def _slab(piece: Piece, cast: Cast) -> _Slab:
+def _slab(cast: Cast) -> _Slab:
     """The finished wall as an even slab: its outside, and the mean of its thickness at both ends."""
-    k_r, k_z = piece.scale(State.WET)
+    k_r, k_z = cast.scale(State.WET)
     outside = Curve(cast.shape.outside.cubics[-1:]).mapped(k_r, k_z)
     inside = Curve(cast.shape.inside.cubics[-1:]).mapped(k_r, k_z)
     way = (outside.end - outside.start) / np.hypot(*(outside.end - outside.start))

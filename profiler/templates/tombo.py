@@ -13,7 +13,7 @@ from ..piece import Cast, Piece
 from .drawing import Drawing
 from .frame import CORNER_MM, Body, Mark, grown, legs
 from .holds import Hold
-from .lettering import BAND_MM, lettering
+from .lettering import band_mm, lettering, measured_at
 from .room import Box
 
 TIP_MM = 3.0
@@ -59,9 +59,9 @@ class _Mouth:
 
 def tombo(piece: Piece, cast: Cast) -> Drawing | None:
     """The tombo in mm wet, hanging in the pot as thrown, the axis at x = 0; None if not made."""
-    if why_no_tombo(piece, cast) is not None:
+    if why_no_tombo(cast) is not None:
         return None
-    m = _mouth(piece, cast)
+    m = _mouth(cast)
     half = UPRIGHT_MM / 2
     tip, under = _tip(m.floor), m.top - STEP_MM
     side = polyline(
@@ -86,8 +86,8 @@ def tombo(piece: Piece, cast: Cast) -> Drawing | None:
             profile=edge,
             outline=chained([over, chained([tip, side]).mapped(-1.0, 1.0).reversed()]),
             marks=(
-                Mark((m.rests, m.top), (0.0, 1.0), "rim"),
-                Mark((-m.rests, m.top), (0.0, 1.0), "rim"),
+                Mark((m.rests, m.top), (0.0, 1.0), measured_at(cast)[0]),
+                Mark((-m.rests, m.top), (0.0, 1.0), measured_at(cast)[0]),
             ),
             hang=(reach - 11.0, head - 11.0),
             text=(-reach + 5.5, head - 4.5),
@@ -95,18 +95,25 @@ def tombo(piece: Piece, cast: Cast) -> Drawing | None:
         )
 
     notes = (
-        f"depth {mm(m.top - m.floor)} mm, inside {mm(2 * (m.step + CLEAR_MM))} ± {BAND_MM} mm",
+        f"depth {mm(m.top - m.floor)} mm, inside {mm(2 * (m.step + CLEAR_MM))} ± {band_mm(piece):g} mm",
         "right when tip and bar both touch",
         f"steps {CLEAR_MM} mm clear on each side",
     )
     return grown("tombo", body, lettering(piece, cast, "tombo", State.WET, notes), (Hold.BODY,))
 
 
-def why_no_tombo(piece: Piece, cast: Cast) -> str | None:
+def why_no_tombo(cast: Cast) -> str | None:
     """Why a part gets no tombo, as a sentence; None where it gets one."""
     if cast.open_foot:
         return "No tombo: the part has no floor to measure."
-    m = _mouth(piece, cast)
+    if cast.shape.closes:
+        return (
+            "No inside rib, stick or tombo: the form closes over its inside, and no tool is left in it. "
+            "Feel the floor with a needle before it closes."
+        )
+    if cast.shape.solid:
+        return "No tombo: thrown with its knob up, the lid has no inside until it is turned."
+    m = _mouth(cast)
     depth = m.top - m.floor
     if depth < LEAST_DEPTH_MM:
         return (
@@ -118,24 +125,24 @@ def why_no_tombo(piece: Piece, cast: Cast) -> str | None:
             f"No tombo: the mouth is {mm(2 * (m.step + CLEAR_MM))} mm across wet, and the stick is "
             f"{UPRIGHT_MM:.0f} mm wide. Measure the depth with a thin rod."
         )
-    if not _goes_in(_inside(piece, cast), m.floor):
+    if not _goes_in(_inside(cast), m.floor):
         return "No tombo: the inside is too narrow near the floor for the stick's tip. Use a thin rod."
     return None
 
 
-def _inside(piece: Piece, cast: Cast) -> Floats:
+def _inside(cast: Cast) -> Floats:
     """Places of the inside and over the rim, from the axis out, (n, 2) mm wet."""
     chain = chained([cast.shape.inside, cast.thrown_rim.reversed()])
-    return chain.mapped(*piece.scale(State.WET)).sampled(_SAMPLES)
+    return chain.mapped(*cast.scale(State.WET)).sampled(_SAMPLES)
 
 
-def _mouth(piece: Piece, cast: Cast) -> _Mouth:
-    k_r, k_z = piece.scale(State.WET)
+def _mouth(cast: Cast) -> _Mouth:
+    k_r, k_z = cast.scale(State.WET)
     over = cast.thrown_rim.mapped(k_r, k_z)
     place, top = over.highest(1)
     inside = cast.shape.inside.mapped(k_r, k_z)
     # the step must pass what of inside and rim stands beside it: their own places there, and both its ends
-    points = _inside(piece, cast)
+    points = _inside(cast)
     beside = [float(r) for r, z in points if z > top - STEP_MM]
     beside += [float(inside.at(u)[0]) for u in inside.crossings(1, top - STEP_MM)]
     beside += [float(over.at(u)[0]) for u in over.crossings(1, top - STEP_MM) if over.at(u)[0] < over.at(place)[0]]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from ..geometry.curve import Curve, Floats, chained, line, polyline
-from ..piece import Cast, Piece
+from ..piece import Cast
 
 SIDE_MM = 0.5
 """Play on each side of a ring: the tongue is 1 mm narrower than the recess."""
@@ -14,7 +14,7 @@ FREE_MM = 1.0
 _ON_FACE_MM = 1e-6
 
 
-def foot_edge(piece: Piece, cast: Cast, k_r: float, k_z: float) -> tuple[Curve, Curve | None]:
+def foot_edge(cast: Cast, k_r: float, k_z: float) -> tuple[Curve, Curve | None]:
     """What of a tool lies on the foot, from the axis out, foot up with the standing face at y = 0, in mm.
 
     Returns:
@@ -27,7 +27,7 @@ def foot_edge(piece: Piece, cast: Cast, k_r: float, k_z: float) -> tuple[Curve, 
     base = cast.shape.base
     if cast.shape.recess is None:
         return base.mapped(k_r, -k_z), None
-    ring = piece.asked.ring
+    ring = cast.asked.ring
     inner = k_r * (ring.outer_diameter / 2 - ring.width)
     runs = [run.mapped(k_r, -k_z) for run in _runs(base, cast.shape.recess)]
     if ring.inner_diameter is None:

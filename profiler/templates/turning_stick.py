@@ -6,10 +6,11 @@ from ..clay.states import State
 from ..geometry.curve import chained
 from ..lengths import mm
 from ..piece import Cast, Piece
+from .chuck import chuck
 from .drawing import Drawing
 from .frame import CORNER_MM, Body, Mark, grown, legs, past_axis, point
 from .holds import Hold
-from .lettering import lettering, right_when
+from .lettering import is_lid, lettering, right_when, top_of
 from .tongue import foot_edge
 
 _CLEAR_MM = 6.0
@@ -18,17 +19,16 @@ _MOST_MM = 60.0  # the widest leg or arm a hand holds
 _OVER_POT_MM = 4.0
 _INNER_CORNER_MM = 8.0
 _STANDS = ("stands beside the upturned pot", "pot straight on the wheel head, no wads under its rim")
-_LEAST_RIM = 0.6
-_CHUCK_PLAY_MM = 4.0
+_LID_STANDS = ("stands beside the lid", "lid straight on the wheel head, no wads under it")
 
 
 def turning_stick(piece: Piece, cast: Cast) -> Drawing | None:
     """The stick in mm leather-hard, the wheel head at y = 0, the axis at x = 0; None if not made."""
-    if cast.blend is None or why_no_turning_stick(piece, cast) is not None:
+    if cast.blend is None or why_no_turning_stick(cast) is not None:
         return None
-    k_r, k_z = piece.scale(State.LEATHER_HARD)
+    k_r, k_z = cast.scale(State.LEATHER_HARD)
     high = k_z * cast.shape.rim.highest(1)[1]
-    first, rest = foot_edge(piece, cast, k_r, k_z)
+    first, rest = foot_edge(cast, k_r, k_z)
     edge = first.moved(0.0, high)
     outer = (k_r * cast.shape.stands_on, high)
     over = high + _OVER_POT_MM
@@ -61,25 +61,28 @@ def turning_stick(piece: Piece, cast: Cast) -> Drawing | None:
             text=(back[0] + 4.5, top - 4.5),
         )
 
-    figures = f"foot {mm(high)} mm high"
+    lid = is_lid(cast)
+    figures = f"{top_of(piece, cast)} {mm(high)} mm high"
     if cast.shape.recess is not None:
         figures = f"ring {mm(high)}, recess {mm(float(edge.start[1]))} mm high"
-    notes = (figures, right_when(piece, cast), *_STANDS)
-    says = lettering(piece, cast, "turning stick, pot upside down", State.LEATHER_HARD, notes)
+    notes = (figures, right_when(cast), *(_LID_STANDS if lid else _STANDS))
+    how = "lid right way up" if lid else "pot upside down"
+    says = lettering(piece, cast, f"turning stick, {how}", State.LEATHER_HARD, notes)
     return grown("turning_stick", body, says, (Hold.BODY,))
 
 
-def why_no_turning_stick(piece: Piece, cast: Cast) -> str | None:
+def why_no_turning_stick(cast: Cast) -> str | None:
     """Why a trimmed part gets no stick, as a sentence; None where it gets one, or nothing is trimmed."""
     if cast.blend is None:
         return None
     if cast.open_foot:
         return "No turning stick: the part has no floor to measure."
-    rim, widest = cast.shape.rim_diameter, 2 * cast.shape.outside.highest(0)[1]
-    if rim < _LEAST_RIM * max(widest, rim):
-        chuck = rim * piece.scale(State.LEATHER_HARD)[0] + _CHUCK_PLAY_MM
-        return (
-            "No turning stick: the pot does not stand on a rim so narrow. Turn it in a chuck "
-            f"about {mm(chuck)} mm wide inside, and measure the floor with a needle."
-        )
-    return None
+    held = chuck(cast)
+    if held is None:
+        return None
+    what = f"the {'lid' if is_lid(cast) else 'pot'} does not stand {held.why}"
+    deep = f" and over {mm(held.deep_mm)} mm deep" if held.deep_mm else ""
+    return (
+        f"No turning stick: {what}. Turn it in a chuck about {mm(held.wide_mm)} mm wide inside{deep}, "
+        f"and measure {'what is left' if is_lid(cast) else 'the floor'} with a needle."
+    )

@@ -35,6 +35,7 @@ class Asked:
         height: of this part.
         rim_diameter: outside, within the rounding of the rim; None where the part has no rim of its own.
         floor: on the axis; None for an open foot.
+        top: on the axis of a form that closes over it, which has no mouth and no rim; None where there is a mouth.
         corner: rounding between floor and wall inside.
         edge: rounding of the outside at the table.
         ring: width and depth.
@@ -48,6 +49,7 @@ class Asked:
     height: float
     rim_diameter: float | None
     floor: float | None
+    top: float | None = None
     corner: float = 0.0
     edge: float = 0.0
     ring: tuple[float, float] | None = None
@@ -116,6 +118,18 @@ BATTERY: dict[str, dict[str, tuple[str, dict[str, Asked]]]] = {
             {"": Asked((5, 4), "outside", 76, 120, 92, 5, corner=10, ring=(7, 4))},
         ),
     },
+    "closed": {
+        "round": (
+            "belly_diameter=95\nheight=100\nfoot_diameter=70\nbase_corner=2\ninside_corner=8\n"
+            "[wall]\nrim=4\nfoot=6\n[floor]\nthickness=5\n",
+            {"": Asked((6, 4), "outside", 70, 100, None, 5, top=4, corner=8, edge=2)},
+        ),
+        "square, on a ring": (
+            "belly_diameter=110\nheight=90\nfoot_diameter=84\nshoulder=0.8\nbelly_height=35\ninside_corner=10\n"
+            "[wall]\nrim=5\nfoot=5\n[floor]\nthickness=6\n" + SHARP + "width=7\ndepth=4\n",
+            {"": Asked((5, 5), "outside", 84, 90, None, 6, top=5, corner=10, ring=(7, 4))},
+        ),
+    },
     "stand": {
         "plain": (
             "rim_diameter=240\nheight=120\ndish_depth=30\njoint_diameter=80\nfoot_diameter=124\n"
@@ -135,6 +149,11 @@ BATTERY: dict[str, dict[str, tuple[str, dict[str, Asked]]]] = {
             "curve='smooth'\noutside=[[38,0],[46,25],[48,50],[43,85],[40,105],[42,120]]\n"
             "[wall]\nrim=4\nfoot=6\n[floor]\nthickness=5\n",
             {"": Asked((6, 4), "outside", 76, 120, 84, 5)},
+        ),
+        "smooth, closed": (
+            "curve='smooth'\noutside=[[40,0],[46,30],[44,60],[36,85],[20,97],[0,100]]\n"
+            "[wall]\nrim=4\nfoot=6\n[floor]\nthickness=5\n",
+            {"": Asked((6, 4), "outside", 80, 100, None, 5, top=4)},
         ),
     },
 }
@@ -263,11 +282,14 @@ def test_height_rim_and_floor(kind: str, name: str, part: str) -> None:
     if asked.rim_diameter is not None:
         assert 2 * _line(cast.shape.rim).bounds[2] == pytest.approx(asked.rim_diameter, abs=OFF_MM)
     axis = polygon.intersection(LineString([(1e-3, -1.0), (1e-3, 1000.0)]))
-    if asked.floor is None:
-        assert axis.is_empty
-    else:
-        assert axis.length == pytest.approx(asked.floor, abs=OFF_MM)
-        assert axis.bounds[1] == pytest.approx(asked.ring[1] if asked.ring else axis.bounds[1], abs=OFF_MM)
+    clay = sorted(getattr(axis, "geoms", [] if axis.is_empty else [axis]), key=lambda piece: float(piece.bounds[1]))
+    # an open foot leaves nothing on the axis, an open mouth the floor; a form that closes has its top there too
+    thick = [thickness for thickness in (asked.floor, asked.top) if thickness is not None]
+    assert [piece.length for piece in clay] == pytest.approx(thick, abs=OFF_MM)
+    if asked.ring is not None:
+        assert clay[0].bounds[1] == pytest.approx(asked.ring[1], abs=OFF_MM)
+    if asked.top is not None:
+        assert clay[-1].bounds[3] == pytest.approx(asked.height, abs=OFF_MM)
 
 
 def _clay_at(polygon: Polygon, height: float) -> list[tuple[float, float]]:

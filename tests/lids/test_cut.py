@@ -218,7 +218,7 @@ def test_the_parts_are_the_whole_less_the_kerf(name: str, slope: Slope) -> None:
 @given(
     bulge=st.floats(0.3, 0.8),
     height=st.floats(28, 62),
-    angle=st.floats(0, 45),
+    angle=st.floats(0, 40),  # at 45 an upper face 2 mm off the lower no longer comes out under a pointed top
     slope=st.sampled_from(SLOPES),
     gap=st.just(0.0) | st.floats(0.1, 2.5),
 )

@@ -68,14 +68,14 @@ def test_two_bodies_take_each_its_own_shrinkage() -> None:
     assert fit.fired.nominal_mm == pytest.approx((100 * 0.86 - 97 * 0.88) / 2, abs=EXACT)
     assert fit.fired.least_mm == pytest.approx((100 * 0.84 - 97 * 0.90) / 2, abs=EXACT)
     assert fit.tightest.state is State.FIRED
-    assert "jar shrinks more than the lid" in fit.words
+    assert "the jar shrinking 4.0 points more against the lid" in fit.words
     assert f"{-fit.fired.least_mm:.1f} mm too tight" in fit.words
 
 
 def test_a_lid_over_the_jar_binds_when_it_is_the_lid_that_shrinks_more() -> None:
     fit = _fit(100, 103, lid=PORCELAIN, lid_outside=True, out_of_round=0.0)
     assert fit.fired.least_mm == pytest.approx((103 * (0.86 - 0.02) - 100 * (0.88 + 0.02)) / 2, abs=EXACT)
-    assert "lid shrinks more than the jar" in fit.words
+    assert "the lid shrinking 4.0 points more against the jar" in fit.words
 
 
 def test_the_state_it_is_sized_in_changes_nothing_for_one_body() -> None:

@@ -19,8 +19,8 @@ def read(path: Path) -> trimesh.Trimesh:
     return mesh
 
 
-def manifold_volume(mesh: trimesh.Trimesh) -> float:
-    """The volume manifold3d gives a mesh it finds nothing wrong with."""
+def manifold(mesh: trimesh.Trimesh) -> manifold3d.Manifold:
+    """A mesh as manifold3d's solid, with which it finds nothing wrong."""
     solid = manifold3d.Manifold(
         manifold3d.Mesh(
             vert_properties=np.asarray(mesh.vertices, dtype=np.float32),
@@ -28,7 +28,12 @@ def manifold_volume(mesh: trimesh.Trimesh) -> float:
         )
     )
     assert solid.status() == manifold3d.Error.NoError
-    return float(solid.volume())
+    return solid
+
+
+def manifold_volume(mesh: trimesh.Trimesh) -> float:
+    """The volume manifold3d gives a mesh it finds nothing wrong with."""
+    return float(manifold(mesh).volume())
 
 
 _READ = """

@@ -35,7 +35,7 @@ def _states() -> dict[str, Section]:
         for cast in piece.parts:
             for state in State:
                 name = f"{path.stem} {cast.name or 'whole'} {state}"
-                found[name] = cast.section.mapped(*piece.scale(state))
+                found[name] = cast.section.mapped(*cast.scale(state))
     return found
 
 

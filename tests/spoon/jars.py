@@ -1,4 +1,4 @@
-"""Jars for the spoon's tests, fired: plain ones worked by hand, the demo's, and all of them as polygons."""
+"""Jars for the spoon's tests, fired: plain ones worked by hand, thrown ones, and all of them as polygons."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from profiler.geometry.curve import line, polyline
 from profiler.geometry.section import Section
 from profiler.spoon.jar import Jar
 from profiler.spoon.measured import Spoon
-from tests.pieces import ROOT, demo_piece
+from tests.pieces import piece_from
 
 CHORDS_MM = 0.008
 
@@ -33,21 +33,45 @@ def funnel() -> Jar:
     return Jar(Section(outside + inside.reversed() + line([0, 5], [0, 0])), inside)
 
 
-def demo(stem: str) -> Jar:
-    """The body of a demo design, fired."""
-    piece = demo_piece(ROOT / "designs_demo" / f"{stem}.toml")
+def thrown(text: str) -> Jar:
+    """The jar of a design's text, fired."""
+    piece = piece_from(text)
     scale = piece.scale(State.FIRED)
     return Jar(piece.parts[0].section.mapped(*scale), piece.parts[0].cavity.mapped(*scale))
 
+
+NECKED = """[form]
+kind = "jar"
+belly_diameter = 86
+rim_diameter = 82
+height = 100
+foot_diameter = 76
+neck_diameter = 77
+neck_height = 88
+"""
+CROCK = """[form]
+kind = "cylinder"
+rim_diameter = 120
+height = 150
+inside_corner = 5
+[wall]
+rim = 6
+foot = 6
+"""
+BOWL = """[form]
+kind = "bowl"
+rim_diameter = 155
+height = 68
+"""
 
 JARS = {
     "cylinder": (cylinder(38, 95), JAM_SPOON, 8.0),
     "cut lid, notch deeper than its joint": (funnel(), JAM_SPOON, 9.0),
     "cut lid, notch shallower than its joint": (funnel(), JAM_SPOON, 3.0),
-    "jam jar": (demo("jam_jar"), JAM_SPOON, 9.0),
-    "ladle crock": (demo("ladle_crock"), LADLE, 12.0),
-    "porridge bowl": (demo("porridge_bowl"), JAM_SPOON, 6.0),
-    "porridge bowl, rim whole": (demo("porridge_bowl"), JAM_SPOON, 0.0),
+    "jam jar": (thrown(NECKED), JAM_SPOON, 9.0),
+    "ladle crock": (thrown(CROCK), LADLE, 12.0),
+    "porridge bowl": (thrown(BOWL), JAM_SPOON, 6.0),
+    "porridge bowl, rim whole": (thrown(BOWL), JAM_SPOON, 0.0),
 }
 
 
@@ -57,6 +81,14 @@ def peaked() -> Jar:
     outside = polyline([[0, 0], [49, 0], [49, 70], [45, 70]])
     return Jar(Section(outside + inside.reversed() + line([0, 40], [0, 0])), inside)
 
+
+_GALLERY = thrown(NECKED + '[lid]\nkind = "gallery"\n')
+LEDGED = {
+    # its ledge lies 6 mm under the rim and is 5 wide, 4 thick: whole, cut into, and cut right through
+    "gallery, notch over its ledge": (_GALLERY, JAM_SPOON, 4.0),
+    "gallery, notch into its ledge": (_GALLERY, JAM_SPOON, 8.0),
+    "gallery, notch through its ledge": (_GALLERY, JAM_SPOON, 13.0),
+}
 
 PEAKED = (peaked(), Spoon(length=135, handle_width=8, handle_thickness=2, bowl_length=20, bowl_width=15), 8.0)
 

@@ -20,7 +20,7 @@ from profiler.spoon.jar import Jar
 from profiler.spoon.measured import Spoon
 from profiler.spoon.notch import depth_for, fitting_depth
 from profiler.spoon.rest import Rest, at_rest, upright_gap
-from tests.spoon.jars import CHORDS_MM, JAM_SPOON, JARS, PEAKED, cylinder, halves, way
+from tests.spoon.jars import CHORDS_MM, JAM_SPOON, JARS, LEDGED, PEAKED, cylinder, halves, way
 
 _PLACE_MM = 1e-3
 """The program takes the clay as points 0.1 mm apart, between which a bowl of 20 mm radius sinks 6e-5 mm; the angle
@@ -122,7 +122,7 @@ def _searched(jar: Jar, spoon: Spoon, depth: float) -> tuple[float, float]:
     return best
 
 
-_SEARCHED = {**JARS, "peaked floor": PEAKED}
+_SEARCHED = {**JARS, **LEDGED, "peaked floor": PEAKED}
 
 
 @pytest.mark.parametrize("name", _SEARCHED)
@@ -288,6 +288,20 @@ def test_the_fitting_depth_leaves_just_the_clearance(name: str) -> None:
     wall = jar.notched(depth).wall_mm
     # the depth settles to 1e-4 mm
     assert depth_for(spoon.handle_thickness, rest.angle_deg, wall, 1.0) == pytest.approx(depth, abs=2e-4)
+
+
+def test_where_the_notch_comes_into_a_ledge_the_fitting_depth_is_the_least_that_will_do() -> None:
+    jar = LEDGED["gallery, notch into its ledge"][0]
+    depth = fitting_depth(jar, JAM_SPOON, 1.0)
+    # through the ledge the handle would cross wall and ledge, 5 mm more; the notch ends where its underside runs out
+    assert jar.notched(8.0).wall_mm - jar.notched(depth).wall_mm > 2
+    tried = np.arange(0.25, depth + 1, 0.25)
+    enough = [
+        tries
+        for tries in tried
+        if depth_for(2.0, at_rest(jar, JAM_SPOON, tries).angle_deg, jar.notched(tries).wall_mm, 1.0) <= tries
+    ]
+    assert 0 <= enough[0] - depth <= 0.25 + 2e-4
 
 
 def test_the_fitting_depth_closes_a_flat_lid() -> None:

@@ -221,7 +221,6 @@ def test_what_is_stuck_on_the_lid_counts() -> None:
         (POT, None, (40.0, 30.0), "--angles"),
         (POT, None, 90.0, "--angles"),
         (POT.split("[lid]")[0], None, None, "lid.kind"),
-        (POT + "at_cut = 7\n", None, None, "lid.at_cut"),
         (
             '[form]\nkind = "cylinder"\n' + "rim_diameter = 80\nheight = 90\n" + POT[POT.index("[lid]") :],
             None,

@@ -79,6 +79,22 @@ DESIGNS = {
     "beaker of points": '[form]\nkind="points"\noutside=[[35,0],[38,60],[40,80]]\n',
     "belly": '[form]\nkind="points"\noutside=[[60,0],[104,60],[45,120],[46,130]]\n',
     "bottle": '[form]\nkind="points"\ncurve="smooth"\noutside=[[40,0],[60,40],[52,80],[35,110],[38,125]]\n',
+    "closed": '[form]\nkind="closed"\nbelly_diameter=90\nheight=95\n',
+    "cut": '[form]\nkind="closed"\nbelly_diameter=84\nheight=92\nshoulder=0.7\n[lid]\nkind="cut"\nheight=66\n',
+    "cut, ring, knob": '[form]\nkind="closed"\nbelly_diameter=140\nheight=130\nshoulder=0.8\n[foot_ring]\ndepth=5\n'
+    '[lid]\nkind="cut"\nheight=95\nslope="inward_up"\nknob={diameter=24, height=16}\n',
+    "gallery": '[form]\nkind="jar"\nbelly_diameter=100\nrim_diameter=95\nheight=110\n'
+    '[lid]\nkind="gallery"\nledge_width=6\nknob={diameter=20, height=14}\n',
+    "gallery, upright": 'clay="body.toml"\n[form]\nkind="cylinder"\nrim_diameter=120\nheight=90\n'
+    '[lid]\nkind="gallery"\nledge_width=8\nthrown="right_way_up"\nknob={diameter=26, height=16}\n',
+    "flange": '[form]\nkind="cylinder"\nrim_diameter=220\nheight=200\n'
+    '[lid]\nkind="flange"\nrise=25\ncollar_depth=12\nknob={diameter=40, height=24}\n',
+    "flange, upright": '[form]\nkind="cylinder"\nrim_diameter=110\nheight=70\n'
+    '[lid]\nkind="flange"\nthrown="right_way_up"\nrise=14\nknob={diameter=26, height=16}\n',
+    "cap": '[form]\nkind="jar"\nbelly_diameter=96\nrim_diameter=62\nneck_diameter=62\nheight=112\n'
+    '[thrown]\nextra_wall=1\n[lid]\nkind="cap"\n',
+    "cap of two clays": 'clay="porcelain"\n[form]\nkind="jar"\nbelly_diameter=130\nrim_diameter=90\n'
+    'neck_diameter=90\nheight=130\n[lid]\nkind="cap"\nclay="body.toml"\nclearance=3\nfired="apart"\n',
     "egg cup": '[form]\nkind="points"\noutside=[[16,0],[20,50]]\n',
 }
 """Invented sizes."""
@@ -134,7 +150,7 @@ class Held:
 
     def laid(self, curve: Curve) -> Curve:
         """A curve of the piece where the clay is when the tool is held to it."""
-        k_r, k_z = self.piece.scale(self.state)
+        k_r, k_z = self.cast.scale(self.state)
         if self.kind == "trimming_gauge":
             return curve.mapped(k_r, -k_z)
         if self.kind == "turning_stick":
@@ -167,7 +183,7 @@ def held(pieces: dict[str, Piece], tools: dict[str, Draw]) -> list[Held]:
     return [
         Held(drawing, kind, piece, cast)
         for piece in pieces.values()
-        for cast in piece.parts
+        for cast in piece.thrown
         for kind, draw in tools.items()
         if (drawing := draw(piece, cast)) is not None
     ]

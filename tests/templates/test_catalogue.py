@@ -36,6 +36,8 @@ def test_the_pots_below_are_of_every_form_and_bring_out_every_tool(made: dict[st
 
 def test_each_form_gets_the_templates_it_asks_for(made: dict[str, Piece]) -> None:
     trimmed, setting = {"trimming_gauge", "turning_stick"}, {"pointer_card", "tombo"}
+    jar = {f"jar_{name}" for name in ("outside_rib", *trimmed, *setting)}
+    cards, slabs = {"lid_card", "lid_card_leather_hard"}, {"jar_slab_disc", "jar_slab_wrap"}
     expected = {
         "bowl": {"inside_rib"} | trimmed | setting,
         "plate": {"inside_rib"} | trimmed | setting,
@@ -45,9 +47,15 @@ def test_each_form_gets_the_templates_it_asks_for(made: dict[str, Piece]) -> Non
         "smooth points": {"inside_rib", "outside_rib"} | setting,
         "stand": {f"dish_{name}" for name in ("inside_rib", *trimmed, *setting)}
         | {"pedestal_outside_rib", "pedestal_pointer_card"},
+        "cut": {"jar_outside_rib", "jar_trimming_gauge", "knife_guide"},
+        "gallery": jar | {f"lid_{name}" for name in ("inside_rib", "pointer_card", *trimmed)} | cards,
+        "flange": jar | {f"lid_{name}" for name in ("inside_rib", *setting, *trimmed)} | cards | slabs,
+        "cap": jar | {f"lid_{name}" for name in ("inside_rib", *setting, *trimmed)} | cards,
+        "gallery, upright": jar | {"lid_outside_rib", "lid_trimming_gauge", "lid_card_leather_hard"},
+        "flange, upright": jar | {"lid_outside_rib", "lid_card_leather_hard"} | slabs,
     }
     for name, names in expected.items():
-        assert {d.name for d in templates_of(made[name])} == names
+        assert {d.name for d in templates_of(made[name])} == names, name
 
 
 def test_a_template_that_is_wanted_is_made_or_its_absence_explained(made: dict[str, Piece]) -> None:
@@ -55,11 +63,14 @@ def test_a_template_that_is_wanted_is_made_or_its_absence_explained(made: dict[s
         drawn = {d.name for d in templates_of(piece)}
         explained = {name for name, _ in not_made(piece)}
         assert not drawn & explained
-        for cast in piece.parts:
+        for cast in piece.thrown:
             wanted = {f"{side}_rib" for side in cast.ribs}
             wanted |= {"pointer_card", "tombo"}
             wanted |= {"trimming_gauge", "turning_stick"} if cast.blend is not None else set()
             assert {named(cast, name) for name in wanted} <= drawn | explained
+        if piece.pair is not None:
+            assert "lid_card" in drawn | explained
+            assert ("knife_guide" in drawn) == (piece.whole is not None)
 
 
 def test_profile_and_outline_close_to_a_sound_body(held: list[Held]) -> None:
@@ -113,7 +124,7 @@ def test_the_profile_is_the_section_control_point_for_control_point(held: list[H
             source = Curve(np.concatenate([kept, h.cast.shape.outside.cubics]))
             assert np.abs(profile.cubics[:-1] - h.laid(source).cubics[: len(profile) - 1]).max() < EXACT_MM
             assert h.cast.blend is not None
-            k_r, k_z = h.piece.scale(h.state)
+            k_r, k_z = h.cast.scale(h.state)
             assert profile.end == pytest.approx(h.cast.blend * [k_r, -k_z], abs=1e-6)  # a root, solved
             continue
         assert profile.cubics.shape == source.cubics.shape

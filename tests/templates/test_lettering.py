@@ -9,7 +9,7 @@ from profiler.clay.states import State
 from profiler.faults import Fault
 from profiler.lengths import mm
 from profiler.piece import Piece
-from profiler.templates.lettering import BAND_MM
+from profiler.templates.lettering import BAND_MM, SEAT_BAND_MM
 from tests.pieces import DEMO_DESIGNS, demo_piece, piece_from
 from tests.strategies import any_design
 from tests.templates.laid import DESIGNS, FOLLOWING, SETTING, Held, check_words, held
@@ -25,6 +25,15 @@ TITLES = {
 }
 
 
+def callipers(h: Held) -> tuple[str, float]:
+    """Where a potter measures the clay a tool is for, and how wide it is there in the tool's state, mm."""
+    k_r = h.cast.scale(h.state)[0]
+    widest = 2 * k_r * float(h.cast.section.outline.sampled(400)[:, 0].max())
+    if h.cast.name == "lid":
+        return "edge", widest
+    return ("widest place", widest) if h.cast.shape.closes else ("rim", k_r * h.cast.shape.rim_diameter)
+
+
 def test_words_stay_on_the_body_and_off_each_other_marks_and_holes(all_held: list[Held]) -> None:
     for h in all_held:
         check_words(h.drawing)
@@ -37,12 +46,12 @@ def test_each_says_what_it_is_for_which_state_and_which_clay(all_held: list[Held
         assert h.kind.replace("_", " ") in h.said, h.name
         words = "for use wet, as thrown" if h.state is State.WET else "for use leather-hard"
         assert words in h.said, h.name
-        assert h.piece.body.name in h.said, h.name
-        assert f"{100 * h.piece.body.shrinkage.at(State.FIRED):.3g} %" in h.said.replace("\u00a0", " "), h.name
+        assert h.cast.body.name in h.said, h.name
+        assert f"{100 * h.cast.body.shrinkage.at(State.FIRED):.3g} %" in h.said.replace("\u00a0", " "), h.name
         assert "fired" in h.said, h.name
         if h.state is State.LEATHER_HARD:
-            rim = h.cast.shape.rim_diameter * h.piece.scale(State.LEATHER_HARD)[0]
-            assert f"right when your rim measures {mm(rim)} mm" in h.said, h.name
+            where, across = callipers(h)
+            assert f"right when your {where} measures {mm(across)} mm" in h.said, h.name
 
 
 def test_each_template_of_the_demo_says_what_to_do_about_water_and_has_a_bar_worth_measuring() -> None:
@@ -77,28 +86,34 @@ def test_text_is_level_but_on_the_stick_and_never_small(all_held: list[Held]) ->
 
 
 def test_a_wet_gauge_says_the_band_in_which_a_rim_is_accepted(all_held: list[Held]) -> None:
-    assert BAND_MM == 1.5  # DESIGN section 8
+    assert (BAND_MM, SEAT_BAND_MM) == (1.5, 1.0)  # DESIGN section 8: of a width, and of a lid card
     for h in all_held:
         if h.state is State.LEATHER_HARD:
             continue
+        # a jar and the lid thrown for it must fit
+        band = "1.5" if h.piece.design.head.lid is None or h.piece.whole is not None else "1"
         if h.kind == "tombo":
-            assert "± 1.5 mm" in h.said, h.name
+            assert f"± {band} mm" in h.said, h.name
             continue
-        rim = mm(h.cast.shape.rim_diameter * h.piece.scale(State.WET)[0])
+        where, across = callipers(h)
         if h.kind == "pointer_card":
-            assert "mm across ± 1.5 mm" in h.said, h.name
+            assert f"mm across ± {band} mm" in h.said, h.name
         else:
-            assert f"rim {rim} ± 1.5 mm across" in h.said, h.name
+            assert f"{where} {mm(across)} ± {band} mm across" in h.said, h.name
 
 
 def test_ribs_mark_the_rim_and_the_stick_says_how_the_pot_stands(all_held: list[Held]) -> None:
     for h in all_held:
         if h.kind in ("inside_rib", "outside_rib", "inside_stick"):
-            # a rib longer than the profile protects the rim: so it says where the rim is
-            assert "rim" in {w.text for w in h.drawing.words}, h.name
+            # a rib longer than the profile protects the rim: so it says where that, or the middle of a dome, is
+            lid = h.piece.design.head.lid if h.cast.name == "lid" else None
+            under = "rim" if lid is None else {"gallery": "face", "flange": "collar", "cap": "skirt"}[lid.kind]
+            ends = "middle" if h.cast.shape.closes else "top" if h.cast.shape.solid else under
+            assert ends in {w.text for w in h.drawing.words}, h.name
         if h.kind == "turning_stick":
-            assert "no wads under its rim" in h.said
-            assert "stands beside the upturned pot" in h.said
+            is_lid = h.cast.name == "lid"
+            assert ("no wads under it" if is_lid else "no wads under its rim") in h.said
+            assert ("stands beside the lid" if is_lid else "stands beside the upturned pot") in h.said
             assert "on the wheel head" in {w.text for w in h.drawing.words}, h.name
 
 
@@ -126,5 +141,5 @@ def test_words_fit_whatever_the_sizes(text: str) -> None:
     for h in held({"pot": piece}, FOLLOWING | SETTING):
         check_words(h.drawing)
         assert "for use" in h.said
-        assert h.piece.body.name in h.said
+        assert h.cast.body.name in h.said
         assert "fired" in h.said

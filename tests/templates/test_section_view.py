@@ -10,7 +10,9 @@ from shapely.geometry import LineString, Polygon, box
 
 from profiler.clay.states import State
 from profiler.design.model import read_design
+from profiler.measures import measured
 from profiler.piece import Piece, piece_of
+from profiler.settings import Settings
 from profiler.sheets.extent import box_of, box_of_words
 from profiler.sheets.face import width_mm
 from profiler.templates.dimension import room_for
@@ -47,6 +49,10 @@ def _piece(name: str, folder: Path) -> Piece:
     return piece_of(read_design(path))
 
 
+def _view(piece: Piece, state: State = State.FIRED) -> Drawing:
+    return section_view(measured(piece, Settings()), state)
+
+
 def _texts(drawing: Drawing) -> list[str]:
     return [words.text for words in drawing.words]
 
@@ -60,7 +66,7 @@ def _area(line: Line, per_cubic: int = 400) -> float:
 
 
 def test_bowl_carries_the_sizes_asked_for(tmp_path: Path) -> None:
-    texts = _texts(section_view(_piece("bowl", tmp_path)))
+    texts = _texts(_view(_piece("bowl", tmp_path)))
     # rim, height, wall, floor, ring as in the design above; depth = 68 - 5 (ring) - 4 (floor)
     wanted = {"rim ⌀ 155", "68", "wall 4", "wall 5", "floor 4", "foot ⌀ 70", "depth 59", "depth 5", "6"}
     assert wanted <= set(texts)
@@ -70,21 +76,21 @@ def test_bowl_carries_the_sizes_asked_for(tmp_path: Path) -> None:
 
 
 def test_jar_and_stand_carry_the_sizes_asked_for(tmp_path: Path) -> None:
-    jar = _texts(section_view(_piece("jar", tmp_path)))
+    jar = _texts(_view(_piece("jar", tmp_path)))
     assert {"rim ⌀ 80", "widest ⌀ 100", "110", "foot ⌀ 70", "floor 5"} <= set(jar)
     assert not any("foot ring" in text for text in jar)
-    stand = _texts(section_view(_piece("stand", tmp_path)))
+    stand = _texts(_view(_piece("stand", tmp_path)))
     assert {"rim ⌀ 220", "joint ⌀ 66", "foot ⌀ 112", "110", "floor 6"} <= set(stand)
     assert "fill line" not in stand
 
 
 def test_inner_ring_is_dimensioned(tmp_path: Path) -> None:
-    assert {"inner ⌀ 100", "foot ⌀ 160"} <= set(_texts(section_view(_piece("plate on two rings", tmp_path))))
+    assert {"inner ⌀ 100", "foot ⌀ 160"} <= set(_texts(_view(_piece("plate on two rings", tmp_path))))
 
 
 def test_wet_sizes_are_fired_sizes_over_what_is_left(tmp_path: Path) -> None:
     piece = _piece("bowl", tmp_path)
-    drawing = section_view(piece, State.WET)
+    drawing = _view(piece, State.WET)
     rim = next(float(t.split("⌀")[1]) for t in _texts(drawing) if t.startswith("rim"))
     # ASTM C326 states total shrinkage on the plastic length: wet = fired / (1 - S); written to half a millimetre
     assert rim == pytest.approx(155 / (1 - piece.body.shrinkage.at(State.FIRED)), abs=0.25)
@@ -94,7 +100,7 @@ def test_wet_sizes_are_fired_sizes_over_what_is_left(tmp_path: Path) -> None:
 @pytest.mark.parametrize("state", [State.WET, State.FIRED])
 def test_cut_half_is_the_section(piece: Piece, state: State) -> None:
     scale_r, scale_z = piece.scale(state)
-    clay = _clay(section_view(piece, state))
+    clay = _clay(_view(piece, state))
     for cast, line in zip(piece.parts, clay, strict=False):
         assert line.closed
         assert line.curve.highest(0)[1] <= 1e-9, "the cut half is left of the axis"
@@ -106,7 +112,7 @@ def test_cut_half_is_the_section(piece: Piece, state: State) -> None:
 
 
 def test_waste_is_drawn_under_the_clay(piece: Piece) -> None:
-    lines = section_view(piece).lines
+    lines = _view(piece).lines
     waste = [i for i, line in enumerate(lines) if line.pen is Pen.WASTE]
     clay = [i for i, line in enumerate(lines) if line.pen is Pen.CLAY]
     assert waste, "each of these designs is trimmed somewhere"
@@ -119,7 +125,7 @@ def test_waste_is_drawn_under_the_clay(piece: Piece) -> None:
 
 def test_ring_detail_is_the_ring_three_times_as_large(tmp_path: Path) -> None:
     piece = _piece("bowl with a flat recess", tmp_path)
-    detail = _clay(section_view(piece))[-1]
+    detail = _clay(_view(piece))[-1]
     left, right = detail.curve.lowest(0)[1], detail.curve.highest(0)[1]
     bottom, top = detail.curve.lowest(1)[1], detail.curve.highest(1)[1]
     # the same window cut out of the section by another library
@@ -133,18 +139,18 @@ def test_ring_detail_is_the_ring_three_times_as_large(tmp_path: Path) -> None:
 
 
 def test_nothing_is_for_cutting(piece: Piece) -> None:
-    assert {line.layer for line in section_view(piece).lines} == {Layer.MARK}
+    assert {line.layer for line in _view(piece).lines} == {Layer.MARK}
 
 
 @pytest.mark.parametrize("state", list(State))
 def test_words_keep_apart(piece: Piece, state: State) -> None:
-    drawing = section_view(piece, state)
+    drawing = _view(piece, state)
     for a, b in combinations(drawing.words, 2):
         assert not box(*box_of_words(a)).intersects(box(*box_of_words(b))), (a.text, b.text)
 
 
 def test_words_keep_off_the_lines(piece: Piece) -> None:
-    drawing = section_view(piece)
+    drawing = _view(piece)
     for words in drawing.words:
         left, bottom, right, top = box_of_words(words)
         # the ink of a word is smaller than its box, which holds accents above and tails below: a fifth of the size
@@ -161,7 +167,7 @@ def test_words_keep_off_the_lines(piece: Piece) -> None:
 
 
 def test_text_is_read_on_a_card(piece: Piece) -> None:
-    drawing = section_view(piece)
+    drawing = _view(piece)
     left, _, right, _ = box_of(drawing)
     smallest = min(words.size for words in drawing.words)
     # 2.6 mm is a font size of 7.4 points, common practice for a caption, no source
@@ -169,7 +175,7 @@ def test_text_is_read_on_a_card(piece: Piece) -> None:
 
 
 def test_room_is_enough_for_the_words_of_the_view(piece: Piece) -> None:
-    for words in section_view(piece).words[:-2]:  # the last two are the caption, which has the whole width
+    for words in _view(piece).words[:-2]:  # the last two are the caption, which has the whole width
         # the share of a glyph's rounding only: the face is measured, the room a bound
         assert width_mm(words.text, words.size) <= room_for(words.text, words.size) + 1e-9, words.text
 
@@ -177,7 +183,7 @@ def test_room_is_enough_for_the_words_of_the_view(piece: Piece) -> None:
 def test_long_title_is_cut_to_the_view(tmp_path: Path) -> None:
     path = tmp_path / "piece.toml"
     path.write_text(f'title="{"Bowl for the long table " * 8}"\n[form]\n{BOWL}', encoding="utf-8")
-    drawing = section_view(piece_of(read_design(path)))
+    drawing = _view(piece_of(read_design(path)))
     title = drawing.words[-2]
     left, _, right, _ = drawing.bounds()
     assert title.text.endswith("…")
@@ -185,6 +191,6 @@ def test_long_title_is_cut_to_the_view(tmp_path: Path) -> None:
 
 
 def test_numbers_are_written_to_the_half(piece: Piece) -> None:
-    for text in _texts(section_view(piece))[:-2]:
+    for text in _texts(_view(piece))[:-2]:
         for number in re.findall(r"\d+(?:\.\d+)?", text):
             assert float(number) * 2 == round(float(number) * 2)
