@@ -19,7 +19,6 @@ from .geometry.section import Section, crossing_point
 from .geometry.tolerance import JOIN_MM
 from .lids.pair import Paired, paired
 
-
 _HANDLE_SHARE, _MOST_HANDLE = 0.4, 0.8
 """Of the way from the blend to the base's edge: how far the waste runs on along the tangent, and at most."""
 _LOOSER = 1.02
