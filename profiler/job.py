@@ -16,7 +16,8 @@ from .design.model import Design
 from .geometry.curve import Curve, line
 from .geometry.section import Section
 from .lidded import standing
-from .measures import Measures, as_json, measured
+from .measures import Measures, measured
+from .measures_json import as_json
 from .piece import Cast, Piece, piece_of
 from .settings import Settings
 from .solid import CUT_AGREE, NotchBox, Solid, compared, cut_job, turned_job

@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from .clay.states import State
-from .faults import Fault
+from .faults import Fault, Faults
 from .geometry.section import Section
 from .lidded import standing
 from .lids.sizes import CapLid, FlangeLid, GalleryLid, Notch
@@ -160,7 +160,10 @@ def fired_jar(cast: Cast) -> Jar:
 def notch_that_shuts(piece: Piece) -> float | None:
     """Depth of a notch in the jar with which the lid shuts over the spoon, mm fired; None if none does."""
     jar, spoon = _jar_and_spoon(piece)
-    return _closing(piece, jar, standing(piece, piece.parts[1], State.FIRED), spoon).all_in_jar
+    try:
+        return _closing(piece, jar, standing(piece, piece.parts[1], State.FIRED), spoon).all_in_jar
+    except Fault:  # on the way down its bowl finds no room
+        return None
 
 
 def length_that_stays(piece: Piece, measures: SpoonMeasures) -> float | None:
@@ -172,7 +175,10 @@ def length_that_stays(piece: Piece, measures: SpoonMeasures) -> float | None:
     share, shorter = spoon.balance_mm / spoon.length, measures.tips_out
 
     def stays(length: float) -> bool:
-        rest = at_rest(jar, replace(spoon, length=length, balance=share * length), measures.jar_notch_mm)
+        try:
+            rest = at_rest(jar, replace(spoon, length=length, balance=share * length), measures.jar_notch_mm)
+        except (Fault, Faults):  # no spoon is so long, or its bowl finds no room
+            return False
         return not rest.tips_out if shorter else not rest.falls_in and rest.sticks_out_mm >= 0
 
     if shorter:

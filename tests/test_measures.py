@@ -15,7 +15,8 @@ from scipy.interpolate import CubicSpline
 
 from profiler.clay.states import State
 from profiler.geometry.section import Section
-from profiler.measures import Measures, as_json, measured
+from profiler.measures import Measures, measured
+from profiler.measures_json import as_json
 from profiler.settings import Settings
 from profiler.trimming import waste
 from tests.pieces import DEMO_DESIGNS, demo_piece, piece_from

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from ..sheets.extent import box_of
-from ..sheets.face import width_mm
+from ..sheets.face import folded
 from ..sheets.page import HAIR, Document
 from ..sheets.paper import paper_mm
 from ..templates.drawing import Drawing
@@ -53,10 +53,10 @@ def write_study_pdf(
         y -= 3
         page.line([(_MARGIN, y), (right, y)])
         said = [sentence(study)] if chosen is None else [sentence(study), chosen.said()]
-        for text in (line for part in said for line in _folded(part, room, _TEXT_MM)):
+        for text in (line for part in said for line in folded(part, room, _TEXT_MM)):
             y -= _LEADING
             page.text(text, _MARGIN, y, _TEXT_MM)
-        cautions = _folded(CAUTION, room, 2.8)
+        cautions = folded(CAUTION, room, 2.8)
         foot = _MARGIN + 4.5 + 3.8 * len(cautions)
         picture = replace(picture, words=tuple(words for words in picture.words if not words.bold))
         left, bottom, end, top = box_of(picture)
@@ -111,15 +111,3 @@ def _some(study: Study, most: int) -> list[Tried]:
     if wanted is not None and wanted not in places:
         places[min(range(count), key=lambda number: abs(places[number] - wanted))] = wanted
     return [rows[place] for place in places]
-
-
-def _folded(text: str, room: float, size: float) -> list[str]:
-    """A text in lines no wider than the room."""
-    lines = [""]
-    for word in text.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if width_mm(longer, size) > room and lines[-1]:
-            lines.append(word)
-        else:
-            lines[-1] = longer
-    return lines
