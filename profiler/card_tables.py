@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from .checks import turns_on_its_rim
 from .clay.states import State
 from .lengths import mm
-from .lids.fit import How
+from .lids.fit import TOUCHES_MM, How
 from .lids.sizes import CutLid
 from .measures import Measure, Measures, PartMeasures
 from .piece import Cast
@@ -72,8 +73,9 @@ def throwing(measures: Measures) -> Table:
 
 def trimming(measures: Measures) -> Table | None:
     """What comes off each at leather-hard; None where nothing does."""
-    turned = {name: part for name, part in measures.balls.items() if part.trimming.removed_cm3 > 1e-6}
-    named = [(name, dict(_turning(part, alone=len(turned) == 1))) for name, part in turned.items()]
+    balls = zip(measures.balls, _balls(measures), strict=True)
+    turned = [(name, cast, part) for name, (cast, part) in balls if part.trimming.removed_cm3 > 1e-6]
+    named = [(name, dict(_turning(cast, part, alone=len(turned) == 1))) for name, cast, part in turned]
     if not named:
         return None
     return _side_by_side("trimming (leather-hard)", [name for name, _ in named], [column for _, column in named])
@@ -108,14 +110,16 @@ def _throwing(measures: Measures, cast: Cast, part: PartMeasures) -> list[tuple[
     return rows
 
 
-def _turning(part: PartMeasures, *, alone: bool) -> list[tuple[str, str]]:
-    cut = part.trimming
-    rows = [("ring above the wheel head", f"{mm(cut.ring_above_head_mm)} mm")]
+def _turning(cast: Cast, part: PartMeasures, *, alone: bool) -> list[tuple[str, str]]:
+    cut, rows = part.trimming, []
+    # how high a chuck holds the part, nobody knows before it is thrown
+    on_head = turns_on_its_rim(cast)
+    if on_head:
+        rows.append(("ring above the wheel head", f"{mm(cut.ring_above_head_mm)} mm"))
     if cut.recess_above_head_mm is not None and cut.recess_depth_mm > 0:
-        rows += [
-            ("recess above the wheel head", f"{mm(cut.recess_above_head_mm)} mm"),
-            ("depth inside the ring", f"{mm(cut.recess_depth_mm)} mm"),
-        ]
+        if on_head:
+            rows.append(("recess above the wheel head", f"{mm(cut.recess_above_head_mm)} mm"))
+        rows.append(("depth inside the ring", f"{mm(cut.recess_depth_mm)} mm"))
     if cut.floor_left_mm is not None:
         rows.append(("floor left", f"{mm(cut.floor_left_mm)} mm"))
     side, up = f"{mm(cut.side_cut_mm)} mm", f"{mm(cut.side_cut_height_mm)} mm"
@@ -152,11 +156,11 @@ def lid(measures: Measures) -> Table | None:
         else:
             rows.append(["seat across the ledge, centring", f"{mm(found.seat_width_mm)}, {deep} mm"])
         rows += [
-            ["play on each side", f"{fired.nominal_mm:.1f} mm"],
-            ["in the worst cases", f"{fired.least_mm:.1f} to {fired.most_mm:.1f} mm"],
+            ["play on each side", f"{fired.nominal_mm:z.1f} mm"],
+            ["in the worst cases", f"{fired.least_mm:z.1f} to {fired.most_mm:z.1f} mm"],
         ]
         if worst.state is not State.FIRED:
-            rows.append([f"tightest {worst.state.words}", f"{worst.least_mm:.1f} mm"])
+            rows.append([f"tightest {worst.state.words}", f"{worst.least_mm:z.1f} mm"])
         rows.append(["jar and lid dry and are fired", _HOW[found.fit.how]])
     if main.fill_ml is not None:
         line = f"filled to {mm(main.fill_line_mm)} mm under the rim"
@@ -170,6 +174,7 @@ def spoon(measures: Measures) -> Table | None:
     if found is None:
         return None
     leather = measures.piece.body.scale(State.FIRED, State.LEATHER_HARD)[1]
+    closes = found.lid_gap_mm is None or found.lid_gap_mm >= -TOUCHES_MM
     rows = []
     if found.cutter_needed_mm is not None:
         needed = f"{found.cutter_needed_mm:.1f}"
@@ -179,11 +184,12 @@ def spoon(measures: Measures) -> Table | None:
             rows.append([f"cutter, leather-hard ({needed} needed)", f"{found.cutter_mm:g} mm"])
     for name, depth in (("jar", found.jar_notch_mm), ("lid", found.lid_notch_mm)):
         if depth:
-            rows.append([f"notch in the {name}, deep, leather-hard", f"{mm(leather * depth)} mm"])
+            rows.append([f"{name} notch, leather-hard (fired {mm(depth)})", f"{mm(leather * depth)} mm"])
+    if found.cutter_needed_mm is not None and not closes:
+        rows.append(["with that notch the lid", "does not close"])
     rows.append(["lies at, sticks out", f"{found.angle_deg:.0f}°, {mm(found.sticks_out_mm)} mm"])
     if found.lid_gap_mm is not None:
-        closes = "yes" if found.lid_gap_mm >= 0 else "no"
-        rows.append(["lid closes over it, room left", f"{closes}, {found.lid_gap_mm:.1f} mm"])
+        rows.append(["lid closes over it, room left", f"{'yes' if closes else 'no'}, {found.lid_gap_mm:z.1f} mm"])
     middle, far = ("–" if at is None else f"{at:.0f}°" for at in (found.scoop_axis_deg, found.scoop_far_deg))
     rows.append(["scoops in the middle, far corner from", f"{middle}, {far}"])
     rows.append([f"stays, held at {found.steepest_deg:g}° at most", f"{millilitres(found.left_ml)} ml"])

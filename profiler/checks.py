@@ -9,6 +9,7 @@ from .lid_checks import of_food, of_lid, of_spoon
 from .lids.sizes import GalleryLid
 from .measures import FinishedPart, Measures
 from .piece import Cast, Piece
+from .templates.chuck import chuck
 from .thickness import Place
 from .trimming import shortage
 
@@ -21,9 +22,7 @@ _EVEN_AT_SEAT = 3.0  # where a ledge, skirt or collar joins it has to be thicker
 _EDGE_SHARE = 0.7  # of the radius a lid is held at: further out is its edge
 _TIPS_DEG = 15.0  # leans less than this before it falls: about the slope of a tray carried badly (memory)
 _WIDE_MM = 240.0  # plates from here take a second ring (V. Pitelka, Clayart: dinner plates take two)
-_NECK_SHARE = 0.6  # of the widest: on a narrower rim the upturned pot does not stand to be turned (memory)
 _LEAST_SHRINKAGE = 2.0  # per cent; drying alone takes more (throwing bodies dry by about 6 %)
-_CHUCK_SHARE = 0.7  # of its widest: how wide a chuck holds the shoulder of a closed form (memory)
 _DENSITY = (1.6, 2.6)  # g/cm3; a fired body outside it contradicts itself
 
 
@@ -137,20 +136,18 @@ def _of_thickness(part: FinishedPart, thick_by_nature: str) -> list[Check]:
 
 def turns_on_its_rim(cast: Cast) -> bool:
     """Whether the upturned part stands on its rim to be turned; a closed form and a lid's top are no rim."""
-    if cast.shape.closes or cast.shape.solid:
-        return False
-    return cast.shape.rim_diameter >= _NECK_SHARE * 2 * cast.section.outline.highest(0)[1]
+    return chuck(cast) is None
 
 
 def _of_turning(cast: Cast) -> list[Check]:
-    if cast.blend is None or turns_on_its_rim(cast):
+    held = None if cast.blend is None else chuck(cast)
+    if held is None:
         return []
-    k_r, widest = cast.scale(State.LEATHER_HARD)[0], 2 * cast.section.outline.highest(0)[1]
     if cast.shape.closes:
-        why, inside = "a closed form has no rim to stand on", _CHUCK_SHARE * k_r * widest
+        why = "a closed form has no rim to stand on"
     elif cast.shape.solid:
-        why, inside = "a lid thrown right way up has no rim to stand on", _CHUCK_SHARE * k_r * widest
+        why = "a lid thrown right way up has no rim to stand on"
     else:
-        why, inside = "the rim is too narrow to stand on upside down", k_r * cast.shape.rim_diameter + 4
-    message = f"{why}, so no turning stick: turn it in a chuck about {mm(inside)} mm wide inside"
+        why = "the rim is too narrow to stand on upside down"
+    message = f"{why}, so no turning stick: turn it in a chuck about {mm(held.wide_mm)} mm wide inside"
     return [Check("chuck", Level.NOTE, message)]

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from .check import Check, Level
+from .clay.states import State
+from .faults import Fault, Faults
 from .lengths import mm
+from .lidded import LidMeasures, lid_measures
 from .lids.contact import Kind
-from .lids.fit import Fit
+from .lids.fit import TOUCHES_MM, Fit
+from .lids.sizes import CutLid
 from .measures import Measures
-from .spooned import SpoonMeasures, length_that_stays, notch_that_shuts
+from .piece import Piece, piece_of
+from .spooned import SpoonMeasures, hangs_mm, length_that_stays, notch_that_shuts
 
 _SITS: dict[Kind, tuple[str, Level]] = {
     "sits": ("lid_angle", Level.NOTE),
@@ -19,6 +25,15 @@ _SITS: dict[Kind, tuple[str, Level]] = {
     "drops_over": ("lid_drops_over", Level.ERROR),
 }
 """By how a cut lid sits: the check, and how much it matters."""
+
+
+_REACH = {"gallery": "ledge_depth", "flange": "collar_depth", "cap": "skirt_depth"}
+"""What decides how far into or over the jar a lid goes."""
+
+_LEAST_REACH = 60  # tenths of a mm: the ledge depth a design gets unless it says another
+_MOST_GAP_MM = 3.0  # knife and sponge take less (common practice, no source)
+_LEAST_LID_G = 15.0  # a lighter one is a chip (common sense, no source)
+_THICK_HANDLE_MM = 8.0  # no spoon's (common sense, no source)
 
 
 def of_lid(measures: Measures) -> list[Check]:
@@ -41,8 +56,16 @@ def of_lid(measures: Measures) -> list[Check]:
         found.append(Check("pinhole", Level.NOTE, message))
         message = "scratch a register mark across the joint before you cut: the lid fits one way round only"
         found.append(Check("register", Level.NOTE, message))
+    found += _slips(measures, lid)
     if lid.fit is not None and lid.clearance_wanted_mm is not None and lid.clearance_most_mm is not None:
         found += _of_fit(lid.fit, lid.clearance_wanted_mm, lid.clearance_most_mm)
+    jar_clay, lid_clay = (cast.body for cast in piece.parts[:2])
+    if jar_clay.name != lid_clay.name:
+        message = (
+            f"the jar is of {jar_clay.name}, the lid of {lid_clay.name}: clays that mature at different heats may "
+            "not stand one firing, the softer can slump, bloat or stick; ask the makers of both and fire a test pair"
+        )
+        found.append(Check("two_clays", Level.WARNING, message, "lid.clay"))
     return found
 
 
@@ -52,10 +75,10 @@ def _of_fit(fit: Fit, wanted_mm: float, most_mm: float) -> list[Check]:
     found = []
     wanted, most = math.ceil(10 * wanted_mm - 1e-6) / 10, math.floor(10 * most_mm + 1e-6) / 10
     cure = f"give it a clearance of {wanted:.1f} mm or more"
-    if fired.nominal_mm < 0:
+    if fired.nominal_mm <= -TOUCHES_MM:
         message = f"the lid is larger than its seat, by {-fired.nominal_mm:.1f} mm on each side fired: {cure}"
         found.append(Check("lid_binds", Level.ERROR, message, "lid.clearance"))
-    elif fit.tightest.least_mm < 0:
+    elif fit.tightest.least_mm <= -TOUCHES_MM:
         message = f"the lid may bind: {fit.words}; {cure}"
         if fit.how == "apart":
             message += ", or dry and fire the two as a pair"
@@ -99,8 +122,13 @@ def of_spoon(measures: Measures) -> list[Check]:
     elif spoon.sticks_out_mm < 0:
         message = f"the spoon's end stays {mm(-spoon.sticks_out_mm)} mm inside the outside of the wall"
         found.append(Check("spoon_short", Level.NOTE, message, "spoon.length"))
+    table = measures.piece.design.head.spoon
+    if table is not None and table.handle_thickness > min(_THICK_HANDLE_MM, table.handle_width):
+        message = f"a handle {table.handle_thickness:g} mm thick and {table.handle_width:g} mm wide: "
+        message += "is the decimal point right?"
+        found.append(Check("spoon_handle", Level.WARNING, message, "spoon.handle_thickness"))
     found += _of_reach(spoon)
-    if spoon.lid_gap_mm is not None and spoon.lid_gap_mm < 0:
+    if spoon.lid_gap_mm is not None and spoon.lid_gap_mm <= -TOUCHES_MM:
         found.append(_rides_up(measures, spoon.lid_gap_mm))
     return found
 
@@ -132,13 +160,16 @@ def _rides_up(measures: Measures, gap: float) -> Check:
     if needs is None:
         message += "no notch in the jar is deep enough; take a thinner handle, or leave the spoon out of the jar"
         return Check("lid_rides_up", Level.WARNING, message, "spoon.handle_thickness")
+    hangs = hangs_mm(measures.piece)
+    also = f" (the lid gets one {_up(hangs):.1f} mm deep as well, up from its edge)" if hangs else ""
     if notch is None:
-        message += f"cut a [notch] for the handle, {_up(needs):.1f} mm deep in the jar, or leave the spoon beside it"
+        message += f"cut a [notch] for the handle, {_up(needs):.1f} mm deep in the jar{also}, or leave it outside"
         return Check("lid_rides_up", Level.WARNING, message, "notch")
     if notch.in_ == "jar":
-        message += f"make the notch {_up(needs):.1f} mm deep"
+        message += f"make the notch {_up(needs):.1f} mm deep{also}"
         return Check("lid_rides_up", Level.WARNING, message, "notch.depth")
     message += f'its own notch does not clear the handle; cut it in the jar (in = "jar"), {_up(needs):.1f} mm deep'
+    message += also
     return Check("lid_rides_up", Level.WARNING, message, "notch.in")
 
 

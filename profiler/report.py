@@ -9,13 +9,14 @@ from rich.console import Console, Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from .checks import Check, Level
+from .checks import Check, Level, turns_on_its_rim
 from .clay.states import State
 from .lengths import mm
 from .lidded import LidMeasures
+from .lids.fit import TOUCHES_MM
 from .lids.sizes import CutLid
 from .measures import FinishedPart, Measure, Measures, PartMeasures
-from .piece import Piece
+from .piece import Cast, Piece
 from .spooned import SpoonMeasures
 
 _NO_RIM_MM = 1.0
@@ -47,18 +48,20 @@ def told(measures: Measures, checks: tuple[Check, ...]) -> RenderableType:
     head = Text(f"{design.title}", style="bold")
     head.append(f"  {design.form.kind}, {measures.piece.body.name}, sized {design.head.sized.words}", style="dim")
     shown: list[RenderableType] = [head]
+    casts = dict(zip(measures.balls, measures.piece.thrown, strict=True))
+    benches = {name: _bench(casts[name], part) for name, part in measures.balls.items()}
     if len(measures.parts) == 1:
-        shown += [_states(measures.states), *map(_bench, measures.balls.values()), _finished(measures.main)]
+        shown += [_states(measures.states), *benches.values(), _finished(measures.main)]
     else:
         if measures.piece.whole is not None:
-            shown += [Text("thrown in one, then cut apart", style="italic"), *map(_bench, measures.balls.values())]
+            shown += [Text("thrown in one, then cut apart", style="italic"), *benches.values()]
         for name, part in measures.parts.items():
             shown += [
                 Text(name, style="italic"),
                 _states(part.states, lid=measures.lid is not None and name == "lid"),
             ]
-            if name in measures.balls:
-                shown.append(_bench(measures.balls[name]))
+            if name in benches:
+                shown.append(benches[name])
             shown.append(_finished(part))
         if measures.lid is not None:
             shown += [Text("jar and lid, fired", style="italic"), _lid(measures.lid, measures.piece)]
@@ -70,7 +73,7 @@ def told(measures: Measures, checks: tuple[Check, ...]) -> RenderableType:
             )
         )
     if measures.spoon is not None:
-        shown += [Text("spoon, fired", style="italic"), _spoon(measures.spoon, lidded=measures.lid is not None)]
+        shown += [Text("spoon, fired", style="italic"), _spoon(measures.spoon, measures.piece)]
     stuck_on = [f"{extra.name} {extra.weight_g:g} g" for extra in design.head.extras]
     if stuck_on:
         shown.append(Text(f"stuck on, each from its own clay, wet: {', '.join(stuck_on)}"))
@@ -95,7 +98,7 @@ def _states(states: dict[State, Measure], *, lid: bool = False) -> Table:
     return table
 
 
-def _bench(part: PartMeasures) -> Table:
+def _bench(cast: Cast, part: PartMeasures) -> Table:
     table = Table(box=None, show_header=False, pad_edge=False)
     thrown, cut = part.thrown, part.trimming
     table.add_row("weigh out", f"{part.weigh_out_g:g} g", f"ball {part.ball_g:.0f}, thrown {grams(thrown.mass_g)} g")
@@ -112,7 +115,7 @@ def _bench(part: PartMeasures) -> Table:
         table.add_row(
             "trim off", f"{grams(cut.removed_g)} g", f"leather-hard, {mm(cut.side_cut_mm)} mm at the side{left}"
         )
-        if cut.recess_above_head_mm is not None and cut.recess_depth_mm > 0:
+        if cut.recess_above_head_mm is not None and cut.recess_depth_mm > 0 and turns_on_its_rim(cast):
             table.add_row(
                 "upside down",
                 f"{mm(cut.recess_above_head_mm)} mm",
@@ -154,14 +157,16 @@ def _lid(lid: LidMeasures, piece: Piece) -> Table:
         table.add_row("contact", f"{mm(lid.contact_mm)} mm", "left along the slope, edges rounded")
     if lid.fit is not None:
         fired = lid.fit.fired
-        play = f"on each side; {fired.least_mm:.1f} to {fired.most_mm:.1f} mm in the worst cases"
-        table.add_row("play", f"{fired.nominal_mm:.1f} mm", play)
+        play = f"on each side; {fired.least_mm:z.1f} to {fired.most_mm:z.1f} mm in the worst cases"
+        table.add_row("play", f"{fired.nominal_mm:z.1f} mm", play)
         for line in wrap(lid.fit.words, _WORDS_WIDE):
             table.add_row("", "", line)
     return table
 
 
-def _spoon(spoon: SpoonMeasures, *, lidded: bool) -> Table:
+def _spoon(spoon: SpoonMeasures, piece: Piece) -> Table:
+    leather = piece.body.scale(State.FIRED, State.LEATHER_HARD)[1]
+    closes = spoon.lid_gap_mm is None or spoon.lid_gap_mm >= -TOUCHES_MM
     table = Table(box=None, show_header=False, pad_edge=False)
     if spoon.cutter_needed_mm is not None:
         if spoon.cutter_mm is None:
@@ -170,14 +175,16 @@ def _spoon(spoon: SpoonMeasures, *, lidded: bool) -> Table:
         else:
             cutter = f"pressed in at leather-hard; {spoon.cutter_needed_mm:.1f} or more needed"
             table.add_row("cutter", f"{spoon.cutter_mm:.1f} mm", cutter)
-        if spoon.jar_notch_mm:
-            table.add_row("notch in the jar", f"{mm(spoon.jar_notch_mm)} mm", "deep, under the rim")
-        if spoon.lid_notch_mm:
-            table.add_row("notch in the lid", f"{mm(spoon.lid_notch_mm)} mm", "deep, up from its lower edge")
+        for name, depth in (("jar", spoon.jar_notch_mm), ("lid", spoon.lid_notch_mm)):
+            if depth:
+                where = "under the rim" if name == "jar" else "up from its edge"
+                state = f"{where}, fired; {mm(leather * depth)} leather-hard"
+                table.add_row(f"notch in the {name}", f"{mm(depth)} mm", state)
+        if not closes:
+            table.add_row("", "", "with that notch the lid does not close")
     table.add_row("lies at", f"{spoon.angle_deg:.0f}°", f"from level, sticks out {mm(spoon.sticks_out_mm)} mm")
-    if lidded and spoon.lid_gap_mm is not None:
-        closes = "yes" if spoon.lid_gap_mm >= 0 else "no"
-        table.add_row("lid closes over it", closes, f"{spoon.lid_gap_mm:.1f} mm of room")
+    if spoon.lid_gap_mm is not None:
+        table.add_row("lid closes over it", "yes" if closes else "no", f"{spoon.lid_gap_mm:z.1f} mm of room")
     for name, angle, place in (
         ("scoops", spoon.scoop_axis_deg, "the middle of the floor"),
         ("", spoon.scoop_far_deg, "its far corner"),

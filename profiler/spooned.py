@@ -16,7 +16,7 @@ from .piece import Cast, Piece
 from .settings import Settings
 from .spoon.cutter import Cutter, cutter_for
 from .spoon.jar import Jar
-from .spoon.measured import Spoon
+from .spoon.measured import SHORTEST_MM, Spoon
 from .spoon.notch import capacity_mm3, fitting_depth, least, taken_from_jar_mm3, taken_from_lid_mm3
 from .spoon.rest import Rest, at_rest, upright_gap
 from .spoon.scoop import left_mm3, scoop
@@ -166,6 +166,13 @@ def notch_that_shuts(piece: Piece) -> float | None:
         return None
 
 
+def hangs_mm(piece: Piece) -> float:
+    """How far collar or skirt hang down where the jar is notched, mm fired: the lid gets a notch so deep, too."""
+    if not isinstance(piece.design.head.lid, FlangeLid | CapLid) or piece.pair is None or piece.pair.seat is None:
+        return 0.0
+    return piece.parts[1].scale(State.FIRED)[1] * piece.pair.seat.depth - _HAIR_MM
+
+
 def length_that_stays(piece: Piece, measures: SpoonMeasures) -> float | None:
     """The longest spoon with the same bowl that does not tip out, or the shortest that does not fall in, mm.
 
@@ -182,7 +189,7 @@ def length_that_stays(piece: Piece, measures: SpoonMeasures) -> float | None:
         return not rest.tips_out if shorter else not rest.falls_in and rest.sticks_out_mm >= 0
 
     if shorter:
-        shortest = spoon.bowl_length + 1
+        shortest = max(spoon.bowl_length + 1, SHORTEST_MM)
         if not stays(shortest):
             return None
         return -least(lambda length: stays(-length), -spoon.length, -shortest, _SETTLED_MM)
@@ -215,9 +222,7 @@ def _check_tables(piece: Piece) -> None:
 
 
 def _closing(piece: Piece, jar: Jar, lid: Section | None, spoon: Spoon) -> _Closing:
-    head, hangs = piece.design.head, 0.0
-    if isinstance(head.lid, FlangeLid | CapLid) and piece.pair is not None and piece.pair.seat is not None:
-        hangs = piece.parts[1].scale(State.FIRED)[1] * piece.pair.seat.depth - _HAIR_MM
+    head, hangs = piece.design.head, hangs_mm(piece)
     clearance = (head.notch or Notch()).clearance
     return _Closing(jar, lid, spoon, clearance, hangs, ledge=isinstance(head.lid, GalleryLid))
 

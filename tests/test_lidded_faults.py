@@ -55,7 +55,16 @@ REFUSED = {
         "mustard_pot", "length = 112", "length = 3000", "spoon.length", ("found 3000", "wanted at most")
     ),
     "a spoon that is all bowl": Bad(
-        "mustard_pot", "length = 112", "length = 28", "spoon.bowl_length", ("found 30 mm", "less than 28 mm")
+        "mustard_pot", "bowl_length = 30", "bowl_length = 130", "spoon.bowl_length", ("found 130 mm", "less than 112")
+    ),
+    "a spoon without its unit": Bad(
+        "mustard_pot", "length = 112", 'length = "5 5/8"', "spoon.length", ("is a unit missing", "at least 60 mm")
+    ),
+    "a spoon in centimetres": Bad(
+        "mustard_pot", "length = 112", "length = 14.2", "spoon.length", ("found 14.2 mm", "cm or inches")
+    ),
+    "a handle whose point has slipped": Bad(
+        "mustard_pot", "handle_width = 6", "handle_width = 75", "spoon.handle_width", ("found 75 mm", "at most 40 mm")
     ),
     "a bowl wider than the mouth": Bad(
         "mustard_pot", "bowl_width = 19", "bowl_width = 80", "spoon.bowl_width", ("found 80 mm", "mouth")

@@ -25,6 +25,10 @@ MOST_SMALL_MM, MOST_LARGE_MM = 2.0, 3.0
 """Play per side over which a small or a large lid rattles: the upper ends of 1 to 2 and 2 to 3 mm (memory)."""
 
 
+TOUCHES_MM = 0.05
+"""Play or lack of it under this is nought to the tenth it is told in: the two just touch."""
+
+
 @dataclass(frozen=True)
 class Clearance:
     """Play per side in one state, mm; below nought the lid does not go on.
@@ -32,6 +36,7 @@ class Clearance:
     Attributes:
         state: when.
         nominal_mm: of the closed lid, if all goes as the bodies say.
+        passing_mm: the same at the narrowest (cap: the widest) place on its way there.
         least_mm: in the worst case of shrinkage and of mouth and lid that are not round, closed or on the way in.
         most_mm: in the worst case the other way.
         on_its_way: whether it is tighter where the lid passes a narrower (cap: wider) place than where it lies.
@@ -39,6 +44,7 @@ class Clearance:
 
     state: State
     nominal_mm: float
+    passing_mm: float
     least_mm: float
     most_mm: float
     on_its_way: bool
@@ -54,6 +60,8 @@ class Fit:
         points: by how much the shrinkages may differ in the end, jar against lid, in points.
         lid_outside: whether the lid goes over the jar instead of into it.
         seat_mm: diameter of the jar at the seat, fired.
+        passes_mm: of the narrowest (cap: the widest) place on the way there, fired.
+        lid_mm: of the lid where it is held, fired.
     """
 
     how: How
@@ -61,6 +69,8 @@ class Fit:
     points: float
     lid_outside: bool
     seat_mm: float
+    passes_mm: float
+    lid_mm: float
 
     @property
     def fired(self) -> Clearance:
@@ -92,7 +102,9 @@ class Fit:
                 "two_bodies": f"in two clays, the {more} shrinking {self.points:.1f} points more against the {other} "
                 "than their figures say",
             }[self.how]
-        if worst.least_mm < 0:
+        if abs(worst.least_mm) < TOUCHES_MM:
+            said = "the lid just touches"
+        elif worst.least_mm < 0:
             said = f"the lid is {-worst.least_mm:.1f} mm too tight on each side"
         else:
             said = f"{worst.least_mm:.1f} mm of play on each side"
@@ -146,10 +158,13 @@ def fit_of(
         spread = out_of_round / 2
         for radius, body, of in ((jar_wet, jar, points[0]), (lid_wet, lid, points[1])):
             spread += radius * of / 100 * _share(body, state)
-        states[state] = Clearance(state, nominal, passing - spread, nominal + spread, passing < nominal - JOIN_MM)
+        states[state] = Clearance(
+            state, nominal, passing, passing - spread, nominal + spread, passing < nominal - JOIN_MM
+        )
     points_in_all = sum(pair) if how == "together" else sum(full)
-    seat_mm = 2 * seat.jar_radius * jar.scale(sized, State.FIRED)[0]
-    return Fit(how, states, points_in_all, lid_outside, seat_mm)
+    k_jar, k_lid = (2 * body.scale(sized, State.FIRED)[0] for body in (jar, lid))
+    wide = seat.jar_radius * k_jar, seat.passes * k_jar, seat.lid_radius * k_lid
+    return Fit(how, states, points_in_all, lid_outside, *wide)
 
 
 def _points(body: Body) -> float:

@@ -9,6 +9,9 @@ from ..faults import Fault, Faults
 LONGEST_MM = 1000.0
 """No spoon for a pot is longer (common sense, no source)."""
 
+SHORTEST_MM, WIDEST_HANDLE_MM = 60.0, 40.0
+"""No spoon is shorter, no handle wider: a unit is missing or the point has slipped (common sense, no source)."""
+
 BALANCE_SHARE = 0.45
 """A spoon balances at about this share of its length from the bowl's tip (memory).
 
@@ -51,6 +54,11 @@ class Spoon:
                 wrong(field, "not a length", "more than 0 mm")
         if self.length > LONGEST_MM:
             wrong("length", "longer than any spoon for a pot", f"at most {LONGEST_MM:g} mm")
+        elif 0 < self.length < SHORTEST_MM:
+            what = "shorter than any spoon: is a unit missing, or is it in cm or inches?"
+            wrong("length", what, f"at least {SHORTEST_MM:g} mm")
+        if self.handle_width > WIDEST_HANDLE_MM:
+            wrong("handle_width", "wider than any spoon's handle", f"at most {WIDEST_HANDLE_MM:g} mm")
         if not faults:
             if self.bowl_length >= self.length:
                 wrong("bowl_length", "the bowl is as long as the spoon", f"less than {self.length:g} mm")
