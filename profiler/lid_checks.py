@@ -58,15 +58,77 @@ def of_lid(measures: Measures) -> list[Check]:
         found.append(Check("register", Level.NOTE, message))
     found += _slips(measures, lid)
     if lid.fit is not None and lid.clearance_wanted_mm is not None and lid.clearance_most_mm is not None:
-        found += _of_fit(lid.fit, lid.clearance_wanted_mm, lid.clearance_most_mm)
+        if lid.fit.fired.on_its_way and lid.fit.fired.passing_mm <= -TOUCHES_MM:
+            found.append(_no_way_in(piece, lid.fit, lid.clearance_wanted_mm, lid.clearance_most_mm))
+        else:
+            found += _of_fit(lid.fit, lid.clearance_wanted_mm, lid.clearance_most_mm)
     jar_clay, lid_clay = (cast.body for cast in piece.parts[:2])
     if jar_clay.name != lid_clay.name:
         message = (
             f"the jar is of {jar_clay.name}, the lid of {lid_clay.name}: clays that mature at different heats may "
             "not stand one firing, the softer can slump, bloat or stick; ask the makers of both and fire a test pair"
         )
+        if getattr(piece.design.head.lid, "fired", "") == "together":
+            message += '; fired = "together" may not be possible'
         found.append(Check("two_clays", Level.WARNING, message, "lid.clay"))
     return found
+
+
+def _slips(measures: Measures, lid: LidMeasures) -> list[Check]:
+    """Figures of a cut lid that a slip of the pen makes."""
+    table, found = measures.piece.design.head.lid, []
+    if not isinstance(table, CutLid):
+        return []
+    if table.gap > _MOST_GAP_MM:
+        message = f"a gap of {table.gap:g} mm takes more than knife and sponge do: over {_MOST_GAP_MM:g} mm"
+        found.append(Check("lid_gap", Level.WARNING, message, "lid.gap"))
+    states, wide = measures.parts["lid"].states, lid.seat_width_mm or 0.0
+    high = states[State.FIRED].height_mm
+    # what is stuck on is no part of it
+    weight = measures.piece.body.mass_g(states[State.WET].clay_volume_cm3, State.FIRED)
+    if weight < _LEAST_LID_G or high < wide:
+        message = f"no lid to speak of: {weight:.0f} g, {high:.1f} mm high on a wall {wide:.1f} mm thick (fired)"
+        found.append(Check("lid_small", Level.WARNING, f"{message}; cut lower", "lid.height"))
+    return found
+
+
+def _no_way_in(piece: Piece, fit: Fit, wanted_mm: float, most_mm: float) -> Check:
+    """That the lid, as large as it is drawn, does not get to its seat."""
+    place, inside = ("neck", " inside") if fit.lid_outside else ("mouth", "")
+    message = f"the lid does not go on: the {place} over the seat is {fit.passes_mm:.1f} mm, the lid {fit.lid_mm:.1f}"
+    assert piece.design.head.lid is not None  # noqa: S101 - it has a fit
+    field = _REACH[piece.design.head.lid.kind]
+    depth = _reach_that_goes_in(piece, field, worst=True) or _reach_that_goes_in(piece, field, worst=False)
+    cures = [] if depth is None else [f"a {field.replace('_', ' ')} of {depth:.1f} mm or less"]
+    # with more play than that it would rattle
+    if depth is None or wanted_mm <= most_mm:
+        cures.append(f"a clearance of {_up(wanted_mm):.1f} mm or more")
+    cure = f"give it {' or '.join(cures)}"
+    return Check("lid_binds", Level.ERROR, f"{message}{inside} (fired): {cure}", f"lid.{field}")
+
+
+def _reach_that_goes_in(piece: Piece, field: str, *, worst: bool) -> float | None:
+    """The deepest the lid may lie or reach and go on, in the worst case or as drawn, mm of the design; or None."""
+    head = piece.design.head
+
+    def goes_in(tenths: int) -> bool:
+        assert head.lid is not None  # noqa: S101 - it has a reach
+        table = head.lid.model_copy(update={field: tenths / 10})
+        try:
+            found = lid_measures(piece_of(replace(piece.design, head=head.model_copy(update={"lid": table}))))
+        except (Fault, Faults):  # no such lid can be made
+            return False
+        if found is None or found.fit is None:
+            return False
+        return (found.fit.tightest.least_mm if worst else found.fit.fired.passing_mm) >= 0
+
+    low, high = _LEAST_REACH, math.ceil(10 * getattr(head.lid, field))
+    if low >= high or not goes_in(low):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if goes_in(middle) else (low, middle)
+    return low / 10
 
 
 def _of_fit(fit: Fit, wanted_mm: float, most_mm: float) -> list[Check]:

@@ -434,3 +434,13 @@ def test_a_reader_that_stops_reading_is_no_trouble() -> None:
         process.stdout.close()
         said = process.stderr.read()
     assert "Traceback" not in said
+
+
+def test_make_tells_warnings_too_but_no_notes(command: Command, tmp_path: Path) -> None:
+    path = tmp_path / "pot.toml"
+    text = (DEMO / "mustard_pot.toml").read_text(encoding="utf-8")
+    path.write_text(text.replace("angle = 40", "angle = 65"), encoding="utf-8")
+    code, _, err = command("make", path, "--template", "tombo", "--out", tmp_path / "out")
+    assert code == 0
+    assert f"{path}: warning: a joint of 65.0° jams" in err
+    assert ": note: " not in err

@@ -110,7 +110,7 @@ def test_what_is_no_spoon_is_refused_all_at_once() -> None:
     with pytest.raises(Faults, match=r"spoon\.length: not a length"):
         Spoon(length=-1, handle_width=8, handle_thickness=2, bowl_length=40, bowl_width=30)
     with pytest.raises(Faults, match="as long as the spoon"):
-        Spoon(length=40, handle_width=8, handle_thickness=2, bowl_length=40, bowl_width=30)
+        Spoon(length=60, handle_width=8, handle_thickness=2, bowl_length=60, bowl_width=30)
 
 
 def test_the_balance_point_is_hers_or_a_share_of_the_length() -> None:
