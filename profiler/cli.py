@@ -96,7 +96,7 @@ def make(
     ready = [job for job in jobs if despite_errors or not job.stands]
     for job in jobs:
         for check in job.checks:
-            if check.level == "error":
+            if check.level != "note":
                 errors.print(f"{job.piece.design.path}: {check.level}: {check.message}", soft_wrap=True)
     try:
         with screen.status("starting") as status:

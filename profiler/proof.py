@@ -207,7 +207,8 @@ def _single(
         return tuple(Found("", 0.0) for _ in profiles), (f"{len(profiles)} profiles where one is wanted",)
     if templates is None:
         return (Found("", 0.0),), ()
-    found = _nearest(profiles[0], [t for t in templates if t.name == stem] or templates, placed=False)
+    among = [t for t in templates if t.name == stem] or templates
+    found = _nearest(profiles[0], outlines, among, DRAWN_MM, placed=False)
     wrong = _too_far(found, DRAWN_MM) or _rest_off(profiles[0], outlines, found.name, templates, DRAWN_MM)
     return (found,), wrong
 
@@ -230,8 +231,8 @@ def _pdf(path: Path, templates: Sequence[Drawing] | None) -> Finding:
             here = Found("", 0.0, number)
             if templates is not None:
                 undone = profile.mapped(1 / stretch[0], 1 / stretch[1])
-                here = _nearest(undone, templates, placed=True, page=number)
                 rest = [one.mapped(1 / stretch[0], 1 / stretch[1]) for one in outlines[index : index + 1]]
+                here = _nearest(undone, rest, templates, PDF_MM, placed=True, page=number)
                 trouble = [
                     *(_too_far(here, PDF_MM) or _rest_off(undone, rest, here.name, templates, PDF_MM, placed=True))
                 ]
@@ -326,11 +327,29 @@ def _papers(pages: Sequence[PdfPage]) -> str:
     return ", ".join(f"{count} page{'s' if count > 1 else ''} of {name}" for name, count in counts.items())
 
 
-def _nearest(profile: Curve, templates: Sequence[Drawing], *, placed: bool, page: int = 0) -> Found:
-    """The template a profile is nearest to; `placed` lets it be shifted and turned a quarter as a whole."""
-    offs = [(min(_apart(profile, t.profile, placed=placed)), t.name) for t in templates if t.profile is not None]
-    off, name = min(offs, default=(float("inf"), ""))
-    return Found(name, off, page)
+def _nearest(
+    profile: Curve,
+    outlines: Sequence[Curve],
+    templates: Sequence[Drawing],
+    most_mm: float,
+    *,
+    placed: bool,
+    page: int = 0,
+) -> Found:
+    """The template a profile is nearest to; `placed` lets it be shifted and turned a quarter as a whole.
+
+    Pointer cards of jar and lid can have the same working edge: of those whose profile fits within `most_mm` it is
+    the one whose outline fits best too.
+    """
+    offs = [(min(_apart(profile, t.profile, placed=placed)), t) for t in templates if t.profile is not None]
+    if not offs:
+        return Found("", float("inf"), page)
+    fits = [one for one in offs if one[0] <= most_mm]
+    if fits:
+        off, best = min(fits, key=lambda one: (_whole_apart(profile, outlines, one[1], placed=placed), one[0]))
+    else:
+        off, best = min(offs, key=lambda one: (one[0], one[1].name))
+    return Found(best.name, off, page)
 
 
 def _rest_off(
@@ -348,15 +367,24 @@ def _rest_off(
         return ()
     if len(outlines) != 1:
         return (f"{name}: {len(outlines)} outlines round the profile where one is wanted",)
-    whole = [
-        np.concatenate([edge.cubics, rest.cubics])
-        for edge, rest in ((profile, outlines[0]), (wanted.profile, wanted.outline))
-    ]
-    off = min(_between(*whole, placed=placed))
+    off = _whole_apart(profile, outlines, wanted, placed=placed)
     if off <= most_mm:
         return ()
     by = "has other pieces" if np.isinf(off) else f"lies {off:.2g} mm off"
     return (f"{name}: the outline round the profile {by}",)
+
+
+def _whole_apart(profile: Curve, outlines: Sequence[Curve], wanted: Drawing, *, placed: bool) -> float:
+    """The most profile and outline together lie off those of a template, mm; infinite where they cannot be its."""
+    if wanted.profile is None or wanted.outline is None:
+        return min(_apart(profile, wanted.profile, placed=placed)) if wanted.profile is not None else float("inf")
+    if len(outlines) != 1:
+        return float("inf")
+    whole = [
+        np.concatenate([edge.cubics, rest.cubics])
+        for edge, rest in ((profile, outlines[0]), (wanted.profile, wanted.outline))
+    ]
+    return min(_between(*whole, placed=placed))
 
 
 def _apart(found: Curve, wanted: Curve, *, placed: bool) -> list[float]:

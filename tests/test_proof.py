@@ -337,6 +337,45 @@ def test_a_file_of_another_name_goes_by_the_nearest_template(tmp_path: Path) -> 
     assert found.name == "outside_rib"
 
 
+# The same working edge on a larger body, as pointer cards of a jar and its cap lid have: the back 30 mm further out.
+TWIN = replace(
+    RIB,
+    name="lid_rib",
+    lines=(
+        RIB.lines[0],
+        replace(
+            RIB.lines[1],
+            curve=line((60.0, 95.0), (130.0, 95.0))
+            + line((130.0, 95.0), (130.0, 0.0))
+            + line((130.0, 0.0), (30.0, 0.0)),
+        ),
+    ),
+)
+
+
+@pytest.mark.parametrize("order", [(RIB, TWIN), (TWIN, RIB)])
+def test_of_two_templates_with_one_profile_the_outline_tells_which_it_is(
+    order: tuple[Drawing, Drawing], tmp_path: Path
+) -> None:
+    path = _pdf(order, tmp_path)
+    assert prove_pdf(order, path) <= PDF_MM
+    finding = proved(path, order)
+    assert {found.name for found in finding.profiles} == {"outside_rib", "lid_rib"}
+    assert finding.absent == ()
+    # a file that goes by no name
+    svg = _svg(TWIN, tmp_path).rename(tmp_path / "for the laser.svg")
+    assert [found.name for found in proved(svg, order).profiles] == ["lid_rib"]
+    assert proved(svg, order).ok
+    # one of the two left out is still missed
+    assert proved(_pdf((RIB,), tmp_path), order).absent == ("lid_rib",)
+    # and one that is neither is still found out
+    off = TWIN.lines[1].curve.cubics.copy()
+    off[0, 3, 0] = off[1, 0, 0] = 128.0
+    wrong = replace(TWIN, lines=(TWIN.lines[0], replace(TWIN.lines[1], curve=Curve(off))))
+    said = proved(_pdf((wrong,), tmp_path), order).wrong
+    assert any("lid_rib: the outline round the profile lies 2 mm off" in words for words in said)
+
+
 def test_a_file_goes_by_the_template_of_its_name_though_another_fits(tmp_path: Path) -> None:
     path = _svg(RIB, tmp_path).rename(tmp_path / "turning_stick.svg")
     finding = proved(path, [STICK, RIB])

@@ -80,8 +80,9 @@ def choose(
     limits: Limits | None = None,
     heights: tuple[float, float] | None = None,
     angles: tuple[float, float] | float | None = None,
+    notch_mm: float = 0.0,
 ) -> Chosen | Unreached:
-    """The cut at which the jar takes a wanted capacity to overflow, fired, its rim whole.
+    """The cut at which the jar takes a wanted capacity to overflow, fired.
 
     Of several slants the one nearest to 40° that holds: five degrees at a time, then the whole degrees between.
 
@@ -91,11 +92,12 @@ def choose(
         limits: what jar and lid must keep.
         heights: where the cut may be, mm of the sized state; anywhere if None.
         angles: the slant, or the flattest and steepest; where the lid neither slides nor jams if None.
+        notch_mm: depth of the notch it runs over at, fired.
 
     Raises:
         Fault: as `study`.
     """
-    trial = Trial(design, limits or Limits())
+    trial = Trial(design, limits or Limits(), notch_mm)
     slants: dict[float, Slant] = {}
 
     def at(angle: float) -> Tried | None:

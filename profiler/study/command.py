@@ -14,13 +14,16 @@ from ..settings import Settings
 from ..sheets.paper import PAPERS_MM
 from .choice import Chosen, Unreached, choose
 from .said import verdict
-from .spooned import spoon_lies, with_spoon
+from .spooned import notch_at, spoon_lies, with_spoon
 from .study import Study, study
 from .table import told
-from .tried import Limits
+from .tried import Limits, Trial
 
 MOST_ML, MOST_G = 100_000.0, 100_000.0
 """No jar of a studio takes more, no lid weighs more."""
+
+_ROUNDS, _NOTCH_MM = 8, 1e-3
+"""A notch's depth is settled to a thousandth, which on a jar of 100 mm is 0.01 ml."""
 
 _DEGREES = re.compile(r" *([0-9]{1,3}(?:\.[0-9]{0,9})?) *°? *")
 
@@ -73,9 +76,19 @@ def run_study(
     wanted = _amount(capacity, MOST_ML, "ml", "--capacity")
     between = None if heights is None else _heights(heights, design)
     slants = None if angles is None else _angles(angles)
-    chosen = None if wanted is None else choose(design, wanted, limits, between, slants)
+    trial = Trial(design, limits)
+    notch = notch_at(trial, trial.lid.height, trial.lid.angle, settings)
+    chosen = None if wanted is None else choose(design, wanted, limits, between, slants, notch)
+    for _ in range(_ROUNDS):  # the deeper the jar, the steeper its spoon and the deeper the notch
+        if not isinstance(chosen, Chosen) or wanted is None:
+            break
+        exact = notch_at(trial, chosen.tried.height, chosen.tried.angle, settings)
+        if abs(exact - notch) < _NOTCH_MM or not exact:
+            break
+        notch = exact
+        chosen = choose(design, wanted, limits, between, slants, notch)
     example = (chosen.tried.height, chosen.tried.angle) if isinstance(chosen, Chosen) else None
-    made = with_spoon(study(design, between, slants, limits, example), settings)
+    made = with_spoon(study(design, between, slants, limits, example, notch), settings)
     if isinstance(chosen, Chosen) and made.example is None:
         chosen = replace(chosen, but=verdict(next(t for t in made.named.trace if t.height == chosen.tried.height)))
     console().print(told(made, chosen=chosen, lies=spoon_lies(made, settings)))

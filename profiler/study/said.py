@@ -112,7 +112,9 @@ def sentence(study: Study) -> str:
     named = study.named
     ways = ", and ".join(_between(span, study) for span in named.spans)
     said = f"At {degrees(named.angle)}, {ways} everything holds; "
-    said += f"at {height_said(shown.height)} mm the jar takes {shown.figures.capacity_ml:.0f} ml."
+    said += f"at {height_said(shown.height)} mm the jar takes {shown.figures.capacity_ml:.0f} ml"
+    # every row of the table is told for a notch of this depth
+    said += f" to its notch, {study.trial.notch_mm:.1f} mm deep." if study.trial.notch_mm else "."
     span = named.span_at(shown.height)
     return said if span is None else f"{said} {_ends(span)}".rstrip()
 

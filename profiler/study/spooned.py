@@ -13,7 +13,7 @@ from ..spoon.notch import capacity_mm3
 from ..spooned import SpoonMeasures, fired_jar, spoon_measures
 from .said import heights_said
 from .study import Slant, Study, spans_of
-from .tried import Tried
+from .tried import Trial, Tried
 
 SPOON_ENDS_MM = 0.05
 """Where the spoon begins or ends to lie well is found to this; it is told to 0.1 mm."""
@@ -47,6 +47,14 @@ class Lies:
             "spoon_closes": spoon.lid_gap_mm is not None and spoon.lid_gap_mm < 0,
         }
         return frozenset(name for name, found in troubles.items() if found)
+
+
+def notch_at(trial: Trial, height: float, angle: float, settings: Settings) -> float:
+    """Depth of the jar's notch at a cut, mm fired; 0 without one, or where the spoon finds no place."""
+    if trial.design.head.notch is None:
+        return 0.0
+    spoon = _lies(trial, trial.at(height, angle), settings).spoon
+    return 0.0 if spoon is None else spoon.jar_notch_mm
 
 
 def with_spoon(study: Study, settings: Settings) -> Study:
@@ -120,8 +128,12 @@ def spoon_lies(study: Study, settings: Settings) -> tuple[Lies, ...]:
 
 def lies_at(study: Study, tried: Tried, settings: Settings) -> Lies:
     """The spoon in the jar of one cut."""
-    design = study.design
-    lid = study.trial.lid.model_copy(update={"height": tried.height, "angle": tried.angle})
+    return _lies(study.trial, tried, settings)
+
+
+def _lies(trial: Trial, tried: Tried, settings: Settings) -> Lies:
+    design = trial.design
+    lid = trial.lid.model_copy(update={"height": tried.height, "angle": tried.angle})
     try:
         piece = piece_of(replace(design, head=design.head.model_copy(update={"lid": lid})))
         spoon = spoon_measures(piece, settings)

@@ -125,6 +125,7 @@ def study(
     angles: tuple[float, float] | float | None = None,
     limits: Limits | None = None,
     example: tuple[float, float] | None = None,
+    notch_mm: float = 0.0,
 ) -> Study:
     """Run cut height and slant through a range.
 
@@ -135,11 +136,12 @@ def study(
             nor jams if None.
         limits: what jar and lid must keep besides sitting well.
         example: height and angle of a cut within these ranges that keeps the limits, as `choose` finds it.
+        notch_mm: depth of the notch the jar runs over at, fired; the same for every cut.
 
     Raises:
         Fault: a design without a cut lid, a range that is none or that misses the form.
     """
-    trial = Trial(design, limits or Limits())
+    trial = Trial(design, limits or Limits(), notch_mm)
     heights, given = _heights(trial, heights)
     own_height, own_angle = example or (trial.lid.height, trial.lid.angle)
     at = _row_heights(trial, heights, given=given, own=own_height)

@@ -71,7 +71,9 @@ def _rows(study: Study, slant: Slant) -> Table:
             ]
         table.add_row(height, *cells, short_verdict(row), style="" if row.holds else "dim")
     knob = "with its knob; " if any(extra.on == "lid" and extra.height for extra in study.design.head.extras) else ""
+    notch = study.trial.notch_mm
     table.caption = f"lengths in mm; lid mm: its height, {knob or 'from edge to top; '}* the example"
+    table.caption += f"\njar ml: to a notch {notch:.1f} mm deep" if notch else ""
     table.caption_justify = "left"
     return table
 

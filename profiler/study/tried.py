@@ -32,7 +32,7 @@ class Limits:
 
     Attributes:
         least_contact: land left between jar and lid, along the slope, mm; at 0 there must be some.
-        capacity_least: of the jar to overflow, its rim whole, ml.
+        capacity_least: of the jar to overflow, ml.
         capacity_most: ml.
         lid_height_most: mm.
         lid_weight_most: g.
@@ -63,7 +63,7 @@ class Figures:
 
     Attributes:
         pair: the two, mm of the sized state.
-        capacity_ml: of the jar to overflow, its rim whole.
+        capacity_ml: of the jar to overflow, at its notch if it has one.
         lid_g: without glaze, what is stuck on it included.
         lid_height_mm: from the table to the top, what is stuck on it included.
         seat_mm: width of the seat, square to the axis.
@@ -116,11 +116,16 @@ class Tried:
 class Trial:
     """Cuts a design's form at any height and slant; every cut is made once.
 
+    Args:
+        design: with a lid cut from a closed form.
+        limits: what jar and lid must keep.
+        notch_mm: depth of the notch the jar runs over at, fired; the same for every cut.
+
     Raises:
         Fault: a design without a lid cut from a closed form, or one whose form cannot be built.
     """
 
-    def __init__(self, design: Design, limits: Limits) -> None:
+    def __init__(self, design: Design, limits: Limits, notch_mm: float = 0.0) -> None:
         lid = design.head.lid
         if not isinstance(lid, CutLid):
             found = "no [lid]" if lid is None else f'kind = "{lid.kind}"'
@@ -134,7 +139,7 @@ class Trial:
                 raise Fault("a lid can be cut from a closed form only", "a form with a mouth", wanted, "lid.kind")
         except Fault as fault:
             raise design.text.fault(fault) from fault
-        self.design, self.limits = design, limits
+        self.design, self.limits, self.notch_mm = design, limits, notch_mm
         self.part: Part = part
         self.lid: CutLid = lid
         self.scale = design.body.scale(design.head.sized, State.FIRED)
@@ -145,7 +150,7 @@ class Trial:
 
     def under(self, limits: Limits) -> Trial:
         """The same form with other limits; what has been cut already is not cut again."""
-        other = Trial(self.design, limits)
+        other = Trial(self.design, limits, self.notch_mm)
         other._made = self._made
         return other
 
@@ -183,7 +188,7 @@ class Trial:
         land = contact.overlap / cos(radians(contact.angle)) - contact.outer_edge - contact.inner_edge
         return Figures(
             pair=pair,
-            capacity_ml=k_r**2 * k_z * _brimful_mm3(pair) / 1000,
+            capacity_ml=k_r**2 * k_z * _overflow_mm3(pair, self.notch_mm / k_z) / 1000,
             lid_g=body.mass_g(self._wet_cm3 * top.volume_mm3 + stuck_on_cm3, State.FIRED),
             lid_height_mm=k_z
             * (top.outline.highest(1)[1] + max((extra.height for extra in self._stuck_on), default=0.0)),
@@ -212,10 +217,13 @@ class Trial:
         return found
 
 
-def _brimful_mm3(pair: CutPair) -> float:
-    """What the jar holds until it runs over, mm³: to the outer edge of a funnel, the inner edge of a cone."""
+def _overflow_mm3(pair: CutPair, notch: float) -> float:
+    """What the jar holds until it runs over, mm³: at the floor of a notch so deep, mm, under its rim.
+
+    Its rim is the outer edge of a funnel, the inner edge of a cone.
+    """
     rim, inside = pair.jar.rim, pair.jar.inside
     outer, inner = float(rim.start[1]), float(rim.end[1])
     if outer > inner + JOIN_MM:
-        return volume_below(inside + rim.reversed(), outer)
-    return volume_below(inside, inner)
+        return volume_below(inside + rim.reversed(), outer - notch)
+    return volume_below(inside, inner - notch)

@@ -41,15 +41,12 @@ def cut_of(piece: Piece) -> Cut | None:
     k_r, k_z = whole.scale(State.LEATHER_HARD)
     slant = math.radians(pair.cut.angle)
     rise, run = k_z * math.sin(slant), k_r * math.cos(slant)
-    # the gap's upper face lies gap/cos(slant) over its lower one, straight up
-    gap = k_z * pair.cut.gap / math.cos(slant) * run / math.hypot(rise, run)
     return Cut(
         outer=(k_r * pair.outer[0], k_z * pair.outer[1]),
         slant_degrees=math.degrees(math.atan2(rise, run)),
         slope=pair.cut.slope,
         outside=whole.thrown_outside.mapped(k_r, k_z),
         way_through_mm=float(np.hypot(k_r * pair.seat_width, k_z * pair.centring_depth)),
-        gap_mm=gap,
         skim_mm=-k_z * whole.bat,
     )
 

@@ -39,7 +39,6 @@ _MOST_ASIDE = math.radians(70)  # a nose undercut further is too thin to lead a 
 _FURTHEST_MM = 30.0  # a blade led further from the pot wanders
 _PAST_WALL_MM = 3.0
 _SCREW_MM = 3.0
-_PACKED_MM = 0.25
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,7 +51,6 @@ class Cut:
         slope: where it goes.
         outside: of the closed form, z from the finished foot; what the guide keeps clear of.
         way_through_mm: along the slant from the outside to the inside of the wall.
-        gap_mm: what knife and sponge take together, square to the cut.
         skim_mm: how much lower than the finished foot the pot stands before it is turned.
     """
 
@@ -61,7 +59,6 @@ class Cut:
     slope: Slope
     outside: Curve
     way_through_mm: float
-    gap_mm: float = 1.5
     skim_mm: float = 0.0
 
 
@@ -217,22 +214,21 @@ def _aside(pot: Floats, away: float, high: float) -> float:
 
 
 def _notes(cut: Cut, bench: Bench, at: _Place) -> tuple[str, tuple[str, ...]]:
-    """The heights, and the rest in the order it matters."""
-    height, skim = cut.outer[1], cut.skim_mm
-    heights = f"cut {mm(height + skim)} mm above the bat before turning, {mm(height)} above the foot after"
-    on = f"and a bat of {mm(bench.bat_mm)} mm" if bench.bat_mm else "without a bat"
-    rest = [
-        f"for a wheel head {mm(bench.head_over_table_mm)} mm above the table {on}: measure, then pack or plane",
-        f"slant {cut.slant_degrees:.3g}° from level, inward and {'down' if cut.slope == 'inward_down' else 'up'}",
-        f"blade {mm(at.off + cut.way_through_mm + _PAST_WALL_MM)} mm past the edge; "
-        f"knife and sponge take {mm(cut.gap_mm)} mm",
-        "scratch a mark across the joint first; the form needs a pinhole until it is cut",
-        "slow wheel; keep the hand out of the blade's way",
-    ]
-    if skim >= _PACKED_MM:
-        before = f"put {mm(skim)} mm under the foot if cut before turning"
-        rest.insert(1, before if bench.turned else f"take {mm(skim)} mm off the foot if cut after turning")
-    return heights, tuple(rest)
+    """The height it is made for, with that of the foot's other state, and the rest that is needed at the wheel."""
+    turned, before = mm(cut.outer[1]), mm(cut.outer[1] + cut.skim_mm)
+    height = (
+        f"cut {turned} mm above the bat, foot turned ({before} before)"
+        if bench.turned
+        else f"cut {before} mm above the bat, foot not yet turned ({turned} once turned)"
+    )
+    on = f"bat of {mm(bench.bat_mm)}" if bench.bat_mm else "no bat"
+    past = mm(at.off + cut.way_through_mm + _PAST_WALL_MM)
+    way = "down" if cut.slope == "inward_down" else "up"
+    return height, (
+        f"slant {cut.slant_degrees:.3g}° inward and {way}, blade {past} mm past the edge",
+        f"wheel head {mm(bench.head_over_table_mm)} mm above the table, {on}: measure, then pack or plane",
+        "pot held down with clay, slow wheel, hand out of the blade's way",
+    )
 
 
 def _screw(x: float, y: float) -> tuple[Curve, Curve]:

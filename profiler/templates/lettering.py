@@ -13,7 +13,7 @@ from ..piece import Cast, Piece
 BAND_MM = 1.5
 """A wet rim is accepted so much wider or narrower."""
 SEAT_BAND_MM = 1.0
-"""So much where jar and lid must fit: what the wet lid card lets pass."""
+"""So much where jar and lid must fit; the wet lid card has as wide a band, to the side that adds to their play."""
 
 _HINT = "laminate, or trace on thin ply or plastic; dull sharp edges"
 

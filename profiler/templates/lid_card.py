@@ -2,6 +2,9 @@
 
 It is held upright across the middle: the plug is let down into the mouth, the gap over the edge of the lid. Used
 wet, the wheel standing still, and again leather-hard.
+
+What goes is as drawn: no mouth that passes is narrower than that and no lid wider, so that a jar and a lid that both
+pass have at least the play that was asked for.
 """
 
 from __future__ import annotations
@@ -16,7 +19,8 @@ from .frame import CORNER_MM, Body, finished, legs
 from .lettering import Lettering
 
 WET_BAND_MM = 1.0
-"""How much wider or narrower a wet width may be; a wet rim moves by half of it (common practice, no source)."""
+"""Half of how much wider than drawn a wet mouth may be, or narrower a lid; a wet rim moves by half a millimetre
+(common practice, no source)."""
 LEATHER_HARD_BAND_MM = 0.5
 """The same leather-hard (common practice, no source)."""
 STEP_MM = 8.0
@@ -33,6 +37,8 @@ _LEAST_WIDTH_MM, _LEAST_PLUG_MM = 124.0, 24.0
 _WEB_MM, _STICK_WEB_MM, _STICK_OVER_MM = 62.0, 48.0, 170.0
 _INNER_CORNER_MM = 3.0
 _OFF_MM = 1.5  # a mark keeps off the cut by so much
+_LINED_MM = 5.4  # words reach no higher over the plug's tip: a shallower step has them on both sides of its line
+_WORDS_MM = 20.0  # half of the room that words on the middle of the plug take across
 
 
 @dataclass(frozen=True)
@@ -40,7 +46,7 @@ class Tried:
     """A width that is tried, in the state the card is used in.
 
     Attributes:
-        what: whose it is, as the card says it, such as "jar's gallery".
+        what: whose it is, as the card says it, such as "mouth over the gallery".
         diameter_mm: as it should be.
         deep_mm: how far a gauge can go past its edge before it meets something else: to the ledge of a gallery,
             to the foot of a flange or a neck.
@@ -63,7 +69,8 @@ class Seats:
     Attributes:
         inside: tried with the plug: a gallery, a mouth, a cap from below.
         outside: tried with the gap: a lid, its flange, a neck.
-        band_mm: how much wider or narrower each may be; `WET_BAND_MM` or `LEATHER_HARD_BAND_MM`.
+        band_mm: half of how much wider the inside may be, and narrower the outside; `WET_BAND_MM` or
+            `LEATHER_HARD_BAND_MM`. To the other side neither may be off, which would take from their play.
         rises_mm: how high clay stands over the edge that the gap is let down on, as the part stands when it is
             tried: a knob, a dome, the flange of a lid that is tried at its outside.
     """
@@ -73,13 +80,23 @@ class Seats:
     band_mm: float
     rises_mm: float = 0.0
 
+    @property
+    def inside_mm(self) -> tuple[float, float]:
+        """The narrowest and the widest inside that is accepted, mm: what goes in, and what must not."""
+        return self.inside.diameter_mm, self.inside.diameter_mm + 2 * self.band_mm
+
+    @property
+    def outside_mm(self) -> tuple[float, float]:
+        """The narrowest and the widest outside that is accepted, mm: what must not go over, and what does."""
+        return self.outside.diameter_mm - 2 * self.band_mm, self.outside.diameter_mm
+
 
 def lid_card(says: Lettering, seats: Seats) -> Drawing:
     """The card in mm, plug down, gap up; its middle at x = 0, the plug's tip at y = 0.
 
     The plug's first step is the narrowest width that is accepted, the second the widest: within the band the
     first enters and the second does not. The gap is the same the other way round. The second step stands out by
-    the band alone, and keeps its corner: rounded, it would lead itself in.
+    half the band on each side alone, and keeps its corner: rounded, it would lead itself in.
 
     Args:
         says: what it says besides its widths.
@@ -91,9 +108,8 @@ def lid_card(says: Lettering, seats: Seats) -> Drawing:
     why = why_no_lid_card(seats)
     if why is not None:
         raise ValueError(why)
-    band = seats.band_mm
-    goes, stops = (seats.inside.diameter_mm + s * band for s in (-1.0, 1.0))
-    passes, holds = (seats.outside.diameter_mm + s * band for s in (1.0, -1.0))
+    goes, stops = seats.inside_mm
+    holds, passes = seats.outside_mm
     step, shoulder = seats.inside.step_mm, seats.inside.step_mm + STEP_MM
     plug = legs(
         [
@@ -133,8 +149,8 @@ def lid_card(says: Lettering, seats: Seats) -> Drawing:
     leg = -(half + passes / 2) / 2
     inside, outside = seats.inside, seats.outside
     first = (
-        f"plug: {inside.what} {mm(inside.diameter_mm)}; gap: {outside.what} {mm(outside.diameter_mm)} mm; "
-        f"each ± {band:g}"
+        f"plug: {inside.what} between {mm(goes)} and {mm(stops)}; "
+        f"gap: {outside.what} between {mm(holds)} and {mm(passes)} mm"
     )
     how = "let it down upright across the middle of the still wheel"
     return finished(
@@ -142,7 +158,7 @@ def lid_card(says: Lettering, seats: Seats) -> Drawing:
         Body(
             profile=plug,
             outline=outline,
-            lines=(*_between_steps(seats, goes, step), *_beside_gap(seats, passes, half, ledge)),
+            lines=(*_between_steps(goes, step), *_beside_gap(seats, passes, half, ledge)),
             labels=(
                 (f"goes in: {mm(goes)}", (0.0, step / 2)),
                 (f"must not go in: {mm(stops)}", (0.0, step + STEP_MM / 2)),
@@ -159,8 +175,8 @@ def lid_card(says: Lettering, seats: Seats) -> Drawing:
 
 def why_no_lid_card(seats: Seats) -> str | None:
     """Why there is no card for these seats, as a sentence; None where there is one."""
-    for tried in (seats.inside, seats.outside):
-        if tried.diameter_mm - seats.band_mm < _LEAST_PLUG_MM:
+    for tried, (least, _) in ((seats.inside, seats.inside_mm), (seats.outside, seats.outside_mm)):
+        if least < _LEAST_PLUG_MM:
             return (
                 f"No lid card: {tried.what} is {mm(tried.diameter_mm)} mm across, and under "
                 f"{_LEAST_PLUG_MM:.0f} mm callipers serve better."
@@ -173,10 +189,17 @@ def why_no_lid_card(seats: Seats) -> str | None:
     return None
 
 
-def _between_steps(seats: Seats, goes: float, step: float) -> tuple[Curve, ...]:
-    """The line between what is written on the plug's two steps; none where a shallow step has no room for it."""
+def _between_steps(goes: float, step: float) -> tuple[Curve, ...]:
+    """The line between what is written on the plug's two steps, on a shallow step only beside the words.
+
+    None where they have no room on their own side of it.
+    """
     reach = goes / 2 - _OFF_MM
-    return (line((-reach, step), (reach, step)),) if seats.inside.step_mm >= STEP_MM else ()
+    if step >= STEP_MM:
+        return (line((-reach, step), (reach, step)),)
+    if step < _LINED_MM or reach - _WORDS_MM < _OFF_MM:
+        return ()
+    return tuple(line((side * _WORDS_MM, step), (side * reach, step)) for side in (-1.0, 1.0))
 
 
 def _beside_gap(seats: Seats, passes: float, half: float, ledge: float) -> tuple[Curve, ...]:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from ..clay.states import State
 from ..geometry.curve import Curve, chained
+from ..lengths import mm
 from ..lids.seat import Seat
 from ..lids.sizes import AnyLid, CapLid, CutLid, FlangeLid, GalleryLid
 from ..piece import Cast, Piece
@@ -15,7 +16,7 @@ from .lid_card import LEATHER_HARD_BAND_MM, Seats, Tried, lid_card, why_no_lid_c
 
 _LID_UP = "lid with its underside up"
 _SAID = {
-    "gallery": ("jar's gallery", "lid's edge"),
+    "gallery": ("mouth over the gallery", "lid's edge"),
     "flange": ("jar's mouth", "lid's collar"),
     "cap": ("jar's neck", "lid's inside"),
 }
@@ -32,13 +33,15 @@ def lid_card_in(piece: Piece, state: State) -> Drawing | None:
     """The lid card of a pair for a state, wet or leather-hard; None if not made."""
     if why_no_lid_card_in(piece, state) is not None:
         return None
-    seats = seats_of(piece, state)
-    if seats is None:
+    lid, seats = piece.design.head.lid, seats_of(piece, state)
+    if lid is None or isinstance(lid, CutLid) or seats is None:
         return None
-    notes = [_LID_UP]
+    notes = [_depth(piece, lid, state), _LID_UP]
     if state is State.LEATHER_HARD:
         notes.insert(0, right_when(piece.parts[0]))
-    return lid_card(pair_lettering(piece, "lid card", state, notes), seats)
+    # in brackets, as the name of a page leaves out what follows a comma
+    tool = f"lid card ({'wet' if state is State.WET else state.words})"
+    return lid_card(pair_lettering(piece, tool, state, notes), seats)
 
 
 def why_no_lid_card_in(piece: Piece, state: State) -> str | None:
@@ -92,6 +95,19 @@ def _jar_side(jar: Cast, lid: AnyLid, seat: Seat, state: State) -> _Side:
     # a plug meets the ledge; down a neck or a mouth a gauge goes as far as the lid does, or further
     deep = top - seat.rests_at if isinstance(lid, GalleryLid) else seat.depth
     return _Side(curve.mapped(k_r, k_z), k_z * deep)
+
+
+def _depth(piece: Piece, lid: GalleryLid | FlangeLid | CapLid, state: State) -> str:
+    """How deep what the lid is held by is in a state, and how wide a ledge: what no gauge of the card tells."""
+    jar, top = piece.parts
+    when = "as thrown" if state is State.WET else state.words
+    if isinstance(lid, GalleryLid):
+        k_r, k_z = jar.scale(state)
+        return f"ledge {mm(k_z * lid.ledge_depth)} down, {mm(k_r * lid.ledge_width)} wide {when}"
+    k_z = top.scale(state)[1]
+    if isinstance(lid, FlangeLid):
+        return f"collar {mm(k_z * lid.collar_depth)} deep {when}"
+    return f"skirt {mm(k_z * lid.skirt_depth)} deep {when}"
 
 
 def _lid_deep(top: Cast, lid: GalleryLid | FlangeLid | CapLid, state: State) -> float:

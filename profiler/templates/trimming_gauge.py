@@ -64,7 +64,7 @@ def trimming_gauge(piece: Piece, cast: Cast) -> Drawing | None:
     if not is_lid(cast):
         notes.append(f"base {mm(k_r * cast.shape.foot_diameter)} mm across")
     elif cast.flipped:
-        notes.append(f"{up} {mm(k_r * cast.shape.foot_diameter)} mm across")
+        notes.append(_top_across(piece, cast, k_r))
     if foot is not None:
         notes[1] = f"ring {mm(k_z * ring.depth)} deep, {mm(k_r * ring.width)} mm wide"
     says = lettering(piece, cast, f"trimming gauge, {up} up", State.LEATHER_HARD, notes)
@@ -91,6 +91,14 @@ def why_no_trimming_gauge(piece: Piece, cast: Cast) -> str | None:
             "and a gauge with a tongue in the ring cannot be laid on it."
         )
     return None
+
+
+def _top_across(piece: Piece, cast: Cast, k_r: float) -> str:
+    """How wide what is uppermost of an upturned lid is, where callipers go round it: a knob over its rounded edge."""
+    lid = piece.design.head.lid
+    if lid is None or lid.knob is None:
+        return f"flat of the crown {mm(k_r * cast.shape.foot_diameter)} mm across"
+    return f"knob {mm(k_r * lid.knob.diameter)} mm at its widest"
 
 
 def _between(edge: Curve) -> tuple[float, float]:

@@ -56,8 +56,8 @@ def cut_of(height: float, slant: float, slope: Slope, size: float = 1.0, skim: f
 
 SEATS = {
     "egg pot": Seats(Tried("jar's mouth", 36.3), Tried("flange", 33.1, 6.0), LEATHER_HARD_BAND_MM),
-    "jam pot": Seats(Tried("jar's gallery", 92.0, 7.0), Tried("lid", 89.4), WET_BAND_MM, rises_mm=12.0),
-    "bread crock": Seats(Tried("jar's gallery", 214.0, 9.5), Tried("lid", 210.0), LEATHER_HARD_BAND_MM),
+    "jam pot": Seats(Tried("mouth over the gallery", 92.0, 7.0), Tried("lid", 89.4), WET_BAND_MM, rises_mm=12.0),
+    "bread crock": Seats(Tried("mouth over the gallery", 214.0, 9.5), Tried("lid", 210.0), LEATHER_HARD_BAND_MM),
     "cap": Seats(Tried("cap", 74.0), Tried("neck", 71.0, 11.0), LEATHER_HARD_BAND_MM),
 }
 CUTS = {

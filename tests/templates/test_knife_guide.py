@@ -68,16 +68,29 @@ def test_the_guide_stands_beside_what_turns_and_clear_of_the_pot(name: str) -> N
 def test_the_guide_prints_both_heights_and_what_to_do_for_the_other() -> None:
     before = said(GUIDES["shoulder"])
     # 84 mm over the finished foot, which stands 1.1 mm over the bat; to the half millimetre
-    assert "cut 85 mm above the bat before turning, 84 above the foot after" in before
-    assert "take 1 mm off the foot if cut after turning" in before
+    assert "cut 85 mm above the bat, foot not yet turned (84 once turned)" in before
     after = said(GUIDES["high"])
-    assert "cut 97 mm above the bat before turning, 96 above the foot after" in after
-    assert "put 1 mm under the foot if cut before turning" in after
+    assert "cut 96 mm above the bat, foot turned (97 before)" in after
     for guide in GUIDES.values():
         assert "wheel head" in said(guide)
         assert "screw to a block" in said(guide)
+        assert "pot held down with clay, slow wheel, hand out of the blade's way" in said(guide)
+    assert "slant 40° inward and down" in before
+    assert "wheel head 50 mm above the table, bat of 12" in before
+    assert "no bat" in said(GUIDES["mustard"])
     assert "knife on this edge" in before
     assert "knife under this edge" in said(GUIDES["cap"])
+
+
+def test_the_guides_print_is_short_and_large_enough_to_read_at_the_wheel() -> None:
+    for guide in GUIDES.values():
+        below = [w for w in guide.words if not w.bold and w.text not in {"100 mm", "50 mm", "20 mm", "4 in", "2 in"}]
+        # its own three notes, the clay's two and the hint, each broken once; tool, state and four labels besides
+        assert len(below) <= 18
+        # common practice, no source: letters 2.5 mm high are read at arm's length, 0.7 of a size of 3.5
+        own = [w.size for w in below if w.text.startswith(("slant", "wheel head", "pot held"))]
+        assert len(own) == 3
+        assert min(own) >= 3.5
 
 
 def test_turned_the_edge_lies_lower_by_the_skim() -> None:
