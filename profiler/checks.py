@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from .check import Check, Level
+from .chuck import chuck
 from .clay.states import State
 from .lengths import mm
 from .lid_checks import of_food, of_lid, of_spoon
 from .lids.sizes import GalleryLid
 from .measures import FinishedPart, Measures
 from .piece import Cast, Piece
-from .templates.chuck import chuck
 from .thickness import Place
 from .trimming import shortage
 

@@ -62,8 +62,8 @@ def of_lid(measures: Measures) -> list[Check]:
             found.append(_no_way_in(piece, lid.fit, lid.clearance_wanted_mm, lid.clearance_most_mm))
         else:
             found += _of_fit(lid.fit, lid.clearance_wanted_mm, lid.clearance_most_mm)
-    jar_clay, lid_clay = (cast.body for cast in piece.parts[:2])
-    if jar_clay.name != lid_clay.name:
+    jar_clay, lid_clay = (cast.body for cast in piece.parts)
+    if jar_clay.digest_text() != lid_clay.digest_text():
         message = (
             f"the jar is of {jar_clay.name}, the lid of {lid_clay.name}: clays that mature at different heats may "
             "not stand one firing, the softer can slump, bloat or stick; ask the makers of both and fire a test pair"

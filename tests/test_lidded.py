@@ -629,8 +629,8 @@ def test_a_notch_that_does_not_let_the_lid_close_says_so_and_its_cure_names_the_
 
 def test_a_closed_form_is_turned_in_one_chuck_and_its_ring_has_no_height(command: Command, tmp_path: Path) -> None:
     from profiler.card_tables import trimming
+    from profiler.chuck import chuck
     from profiler.lengths import mm
-    from profiler.templates.chuck import chuck
     from tests.pieces import piece_from
 
     text = '[form]\nkind = "closed"\nbelly_diameter = 94\nheight = 100\n'

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from ..chuck import chuck
 from ..clay.states import State
 from ..geometry.curve import chained
 from ..lengths import mm
 from ..piece import Cast, Piece
-from .chuck import chuck
 from .drawing import Drawing
 from .frame import CORNER_MM, Body, Mark, grown, legs, past_axis, point
 from .holds import Hold

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..clay.states import State
-from ..piece import Cast
+from .clay.states import State
+from .piece import Cast
 
 _LEAST_RIM = 0.6
 _PLAY_MM = 4.0

@@ -6,8 +6,8 @@ import math
 
 import pytest
 
+from profiler.chuck import chuck
 from profiler.templates.catalogue import not_made
-from profiler.templates.chuck import chuck
 from tests.pieces import piece_from
 
 # The shipped stoneware: 5 % of the plastic length by leather-hard, 12 % fired.
