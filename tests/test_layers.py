@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
+import tomllib
 from collections.abc import Iterator
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
@@ -121,3 +124,27 @@ def test_the_quick_path_loads_nothing_slow(more: list[str], tmp_path: Path) -> N
     )
     assert "Porridge bowl" in done.stdout
     assert done.stdout.rstrip().endswith("loaded: []")
+
+
+def _declared(extra: str | None) -> set[str]:
+    """Names of what pyproject.toml asks for, as the package index spells them."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    asked = project["dependencies"] + (project["optional-dependencies"][extra] if extra else [])
+    return {_plain(re.split(r"[<>=!~; ]", line, maxsplit=1)[0]) for line in asked}
+
+
+def _plain(name: str) -> str:
+    """PEP 503's spelling."""
+    return re.sub(r"[-_.]+", "-", name).lower()
+
+
+@pytest.mark.parametrize(("folder", "extra"), [("profiler", None), ("tests", "test")])
+def test_what_is_imported_is_asked_for(folder: str, extra: str | None) -> None:
+    """A library that came along by chance, or was put there by hand, is missing on the next machine."""
+    offered = packages_distributions()
+    used = {name.split(".")[0] for path in (ROOT / folder).rglob("*.py") for name in _imports(path)}
+    others = used - set(sys.stdlib_module_names) - {"profiler", "tests", ""}
+    assert others
+    for name in others:
+        # a wheel that does not list its modules is called like its one module
+        assert {_plain(found) for found in offered.get(name, [name])} & _declared(extra), name
