@@ -8,7 +8,6 @@ from .checks import turns_on_its_rim
 from .clay.states import State
 from .lengths import mm
 from .lids.fit import TOUCHES_MM, How
-from .lids.sizes import CutLid
 from .measures import Measure, Measures, PartMeasures
 from .piece import Cast
 from .report import grams, millilitres
@@ -115,7 +114,7 @@ def _turning(cast: Cast, part: PartMeasures, *, alone: bool) -> list[tuple[str, 
     # how high a chuck holds the part, nobody knows before it is thrown
     on_head = turns_on_its_rim(cast)
     if on_head:
-        rows.append(("ring above the wheel head", f"{mm(cut.ring_above_head_mm)} mm"))
+        rows.append(("top above the wheel head", f"{mm(cut.ring_above_head_mm)} mm"))
     if cut.recess_above_head_mm is not None and cut.recess_depth_mm > 0:
         if on_head:
             rows.append(("recess above the wheel head", f"{mm(cut.recess_above_head_mm)} mm"))
@@ -136,16 +135,19 @@ def _turning(cast: Cast, part: PartMeasures, *, alone: bool) -> list[tuple[str, 
 
 def lid(measures: Measures) -> Table | None:
     """How jar and lid hold each other; None without a lid."""
-    found, table, main = measures.lid, measures.piece.design.head.lid, measures.main
-    if found is None or table is None:
+    found, main = measures.lid, measures.main
+    if found is None:
         return None
     rows = []
     deep = mm(found.centring_depth_mm)
-    if isinstance(table, CutLid):
-        high = mm(measures.piece.scale(State.LEATHER_HARD)[1] * table.height)
-        way = "down" if table.slope == "inward_down" else "up"
+    pair, whole = measures.piece.pair, measures.piece.whole
+    if pair is not None and pair.cut is not None and whole is not None:
+        cut, k_z = pair.cut.cut, whole.scale(State.LEATHER_HARD)[1]
+        way = "down" if cut.slope == "inward_down" else "up"
         rows += [
-            [f"cut leather-hard at, slant inward {way}", f"{high} mm, {table.angle:g}°"],
+            [f"cut leather-hard, slant inward {way}", f"{cut.angle:g}°"],
+            ["up the outside from the turned foot", f"{mm(k_z * cut.height)} mm"],
+            ["from the bat, foot not yet turned", f"{mm(k_z * (cut.height - whole.bat))} mm"],
             ["seat across the wall, centring", f"{mm(found.seat_width_mm or 0.0)}, {deep} mm"],
             ["sinks, contact left on the slope", f"{found.sink_mm or 0.0:.1f}, {found.contact_mm or 0.0:.1f} mm"],
         ]

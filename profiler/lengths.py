@@ -138,13 +138,17 @@ Point = tuple[LengthOrZero, SignedLength]
 """Radius from the axis and height, mm."""
 
 
+_TIE = 1e-9
+"""Of half a millimetre: what solving and rounding leave must not tip a tie."""
+
+
 def mm(length_mm: float) -> str:
     """Millimetres for people, without the unit, to the nearest half, a tie upwards.
 
-    >>> mm(155.26), mm(68.0), mm(-0.1)
-    ('155.5', '68', '0')
+    >>> mm(155.26), mm(68.0), mm(-0.1), mm(71.25 - 1e-13)
+    ('155.5', '68', '0', '71.5')
     """
-    return f"{math.floor(length_mm * 2 + 0.5) / 2:g}"
+    return f"{math.floor(length_mm * 2 + 0.5 + _TIE) / 2:g}"
 
 
 def inches_text(length_mm: float) -> str:

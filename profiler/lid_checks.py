@@ -218,7 +218,7 @@ def _of_reach(spoon: SpoonMeasures) -> list[Check]:
 def _rides_up(measures: Measures, gap: float) -> Check:
     """That the lid does not shut over the spoon, and the notch that would cure it."""
     notch, needs = measures.piece.design.head.notch, notch_that_shuts(measures.piece)
-    message = f"the lid rides up over the spoon by {_up(-gap):.1f} mm: "
+    message = f"the lid rides up over the spoon by {-gap:.1f} mm: "
     if needs is None:
         message += "no notch in the jar is deep enough; take a thinner handle, or leave the spoon out of the jar"
         return Check("lid_rides_up", Level.WARNING, message, "spoon.handle_thickness")

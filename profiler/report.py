@@ -14,7 +14,6 @@ from .clay.states import State
 from .lengths import mm
 from .lidded import LidMeasures
 from .lids.fit import TOUCHES_MM
-from .lids.sizes import CutLid
 from .measures import FinishedPart, Measure, Measures, PartMeasures
 from .piece import Cast, Piece
 from .spooned import SpoonMeasures
@@ -141,8 +140,8 @@ def _finished(part: FinishedPart) -> Table:
 
 def _lid(lid: LidMeasures, piece: Piece) -> Table:
     table = Table(box=None, show_header=False, pad_edge=False)
-    cut = piece.design.head.lid
-    if isinstance(cut, CutLid):
+    if piece.pair is not None and piece.pair.cut is not None:
+        cut = piece.pair.cut.cut
         up = cut.height * piece.scale(State.LEATHER_HARD)[1]
         way = "down" if cut.slope == "inward_down" else "up"
         table.add_row("cut", f"{mm(up)} mm", "up the outside, leather-hard, from the turned foot")

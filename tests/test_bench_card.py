@@ -15,7 +15,9 @@ from profiler.bench_card import said, write_bench_card
 from profiler.check import Check, Level
 from profiler.checks import checked
 from profiler.measures import measured
+from profiler.piece import Piece
 from profiler.settings import Settings
+from profiler.templates.catalogue import Choice, chosen
 from profiler.templates.section_view import section_view
 from tests.pieces import DEMO_DESIGNS, demo_piece, piece_from
 
@@ -61,6 +63,12 @@ def card(tmp_path: Path) -> Iterator[Card]:
             return document.pages[0]
 
         yield write
+
+
+def one_of(piece: Piece, kind: str) -> str:
+    """What a template says, in one line."""
+    made = next(template for template in chosen(piece, Choice()) if template.kind == kind)
+    return " ".join(words.text for words in made.drawing.words)
 
 
 def _rows(page: Page) -> list[str]:
@@ -140,13 +148,33 @@ def test_lid_spoon_and_what_is_stuck_on_are_told(card: Card) -> None:
     # 1.5 mm square to a joint of 40 degrees lets the lid sink 1.96 mm; 66 mm fired is 66 · 0.95 / 0.88 leather-hard
     # for the stoneware's 5 and 12 per cent
     assert "2.0, " in rows
-    assert "71.5 mm, 40°" in rows
+    assert "cut leather-hard, slant inward down 40°" in rows
+    assert "up the outside from the turned foot 71.5 mm" in rows
     # the handle of 7 with 1 on each side: 9 · 0.95 / 0.88 = 9.7, and the next cutter is 10
     assert "cutter, leather-hard (9.7 needed) 10 mm" in rows
     assert "pulled knob, 16 up 12 g" in rows
     assert "handle, 35 out 60 g" in rows
     assert "register mark across the joint before you cut" in rows
     assert "a closed form needs a pinhole" in rows
+
+
+def test_the_card_and_the_knife_guide_say_the_same_heights_of_the_cut(card: Card) -> None:
+    path = next(path for path in DEMO_DESIGNS if path.stem == "mustard_pot")
+    rows = " ".join(_rows(card(path)))
+    guide = one_of(demo_piece(path), "knife_guide")
+    # 66 mm fired is 66 · 0.95 / 0.88 = 71.25 leather-hard, a tie; on the bat a skim of 1 is under it
+    assert "from the turned foot 71.5 mm" in rows
+    assert "from the bat, foot not yet turned 72.5 mm" in rows
+    assert "cut 72.5 mm above the bat, foot not yet turned (71.5 once turned)" in guide
+
+
+def test_a_pot_in_a_chuck_has_no_heights_over_the_wheel_head(card: Card) -> None:
+    assert "top above the wheel head" in " ".join(_rows(card(FULL["gallery"])))
+    for text in (FULL["cut"], CLOSED + "[foot_ring]\ndepth=4\n" + CUT):
+        rows = " ".join(_rows(card(text)))
+        assert "trimming (leather-hard)" in rows
+        assert "above the wheel head" not in rows
+    assert "depth inside the ring" in rows
 
 
 def test_a_pair_in_one_clay_is_dried_and_fired_as_a_pair(card: Card) -> None:

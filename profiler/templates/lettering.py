@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from ..clay.body import Body
 from ..clay.states import State
 from ..lengths import mm
+from ..lids.sizes import CapLid, FlangeLid
 from ..piece import Cast, Piece
 
 BAND_MM = 1.5
 """A wet rim is accepted so much wider or narrower."""
 SEAT_BAND_MM = 1.0
-"""So much where jar and lid must fit; the wet lid card has as wide a band, to the side that adds to their play."""
+"""Where jar and lid must fit, so much across and in all, as on the wet lid card: wider what goes round the other,
+narrower what goes into it, so that no part takes from their play (common practice, no source)."""
 
 _HINT = "laminate, or trace on thin ply or plastic; dull sharp edges"
 
@@ -55,9 +57,31 @@ def right_when(cast: Cast) -> str:
 
 
 def accepted(piece: Piece, cast: Cast) -> str:
-    """The band of the width in which a wet pot is accepted."""
+    """The band of the width in which a wet pot is accepted: of a lid with a collar thrown up, the collar's."""
     where, across = measured_at(cast)
-    return f"{where} {mm(across * cast.scale(State.WET)[0])} ± {band_mm(piece):g} mm across"
+    pair = piece.pair
+    if collar_mm(piece, cast) and pair is not None and pair.seat is not None:
+        where, across = "collar", 2 * pair.seat.lid_radius
+    return f"{where} {in_band(piece, cast, across * cast.scale(State.WET)[0])} mm across"
+
+
+def in_band(piece: Piece, cast: Cast, across_mm: float) -> str:
+    """A wet width with the band in which it is accepted, in the lid card's words where jar and lid must fit.
+
+    The wall keeps its thickness, so that what lies across from a seat may be off to the same side as the seat.
+
+    Args:
+        piece: what is thrown.
+        cast: the part of it.
+        across_mm: the width as drawn, at the part's upper edge, mm wet.
+    """
+    lid, pair = piece.design.head.lid, piece.pair
+    # a lid thrown with its knob up gets its seat when it is turned
+    if lid is None or pair is None or pair.seat is None or (is_lid(cast) and not cast.flipped):
+        return f"{mm(across_mm)} ± {BAND_MM:g}"
+    goes_round = is_lid(cast) == isinstance(lid, CapLid)
+    least, most = (0.0, SEAT_BAND_MM) if goes_round else (-SEAT_BAND_MM, 0.0)
+    return f"between {mm(across_mm + least)} and {mm(across_mm + most)}"
 
 
 def measured_at(cast: Cast) -> tuple[str, float]:
@@ -67,14 +91,15 @@ def measured_at(cast: Cast) -> tuple[str, float]:
     return "edge" if is_lid(cast) else "rim", cast.shape.rim_diameter
 
 
-def band_mm(piece: Piece) -> float:
-    """How much wider or narrower a wet part of a piece may be."""
-    return SEAT_BAND_MM if piece.pair is not None and piece.pair.seat is not None else BAND_MM
-
-
 def is_lid(cast: Cast) -> bool:
     """Whether a part is the lid of a pair."""
     return cast.name == "lid"
+
+
+def collar_mm(piece: Piece, cast: Cast) -> float:
+    """How high the collar of a lid is that is thrown with it up, mm of the sized state; 0 for any other part."""
+    lid = piece.design.head.lid
+    return lid.collar_depth if is_lid(cast) and cast.flipped and isinstance(lid, FlangeLid) else 0.0
 
 
 def top_of(piece: Piece, cast: Cast) -> str:

@@ -18,11 +18,13 @@ from .drawing import Drawing
 from .frame import CORNER_MM, Body, finished, legs
 from .lettering import Lettering
 
-WET_BAND_MM = 1.0
-"""Half of how much wider than drawn a wet mouth may be, or narrower a lid; a wet rim moves by half a millimetre
-(common practice, no source)."""
 LEATHER_HARD_BAND_MM = 0.5
-"""The same leather-hard (common practice, no source)."""
+"""How much wider than drawn a leather-hard mouth may be across, or narrower a lid, from the step that goes to the one
+that must not; wet it is `SEAT_BAND_MM` (common practice, no source).
+
+It is the band in all, not to each side: both parts give theirs to the play, and with twice as much a pair that passes
+both wet cards could be 4 mm looser than drawn, which rattles. Narrower than half a millimetre no wet rim stands.
+"""
 STEP_MM = 8.0
 """Depth of a step: deep enough to be felt, and to be written on."""
 LEAST_STEP_MM = 2.0
@@ -69,7 +71,7 @@ class Seats:
     Attributes:
         inside: tried with the plug: a gallery, a mouth, a cap from below.
         outside: tried with the gap: a lid, its flange, a neck.
-        band_mm: half of how much wider the inside may be, and narrower the outside; `WET_BAND_MM` or
+        band_mm: how much wider across the inside may be, and narrower the outside; `SEAT_BAND_MM` or
             `LEATHER_HARD_BAND_MM`. To the other side neither may be off, which would take from their play.
         rises_mm: how high clay stands over the edge that the gap is let down on, as the part stands when it is
             tried: a knob, a dome, the flange of a lid that is tried at its outside.
@@ -83,12 +85,12 @@ class Seats:
     @property
     def inside_mm(self) -> tuple[float, float]:
         """The narrowest and the widest inside that is accepted, mm: what goes in, and what must not."""
-        return self.inside.diameter_mm, self.inside.diameter_mm + 2 * self.band_mm
+        return self.inside.diameter_mm, self.inside.diameter_mm + self.band_mm
 
     @property
     def outside_mm(self) -> tuple[float, float]:
         """The narrowest and the widest outside that is accepted, mm: what must not go over, and what does."""
-        return self.outside.diameter_mm - 2 * self.band_mm, self.outside.diameter_mm
+        return self.outside.diameter_mm - self.band_mm, self.outside.diameter_mm
 
 
 def lid_card(says: Lettering, seats: Seats) -> Drawing:

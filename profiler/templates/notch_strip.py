@@ -136,7 +136,8 @@ def notch_strip(says: Lettering, notch: RimNotch) -> Drawing:
     first = f"notch {notch.width:.3g} wide, {mm(notch.depth)} mm deep"
     rest = (
         f"{mm(notch.round)} mm round the rim, {notch.parts} parts of {mm(each)} mm",
-        "upper edge level with the rim",
+        # the bench card's depth is upright
+        "upper edge level with the rim, depth down the wall",
     )
     return finished(
         "notch_strip",

@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from ..clay.states import State
 from ..geometry.curve import polyline
 from ..lengths import mm
-from ..lids.sizes import FlangeLid
 from ..piece import Cast, Piece
 from .drawing import Drawing
 from .frame import CORNER_MM, Body, Mark, grown, legs
 from .holds import Hold
-from .lettering import band_mm, is_lid, lettering, measured_at
+from .lettering import collar_mm, in_band, lettering, measured_at
 
 BAT_MM = 12.0
 """Thickness of the bat unless said: from the wheel head to the face the clay is thrown on."""
@@ -91,11 +90,11 @@ def pointer_card(piece: Piece, cast: Cast, bat_mm: float = BAT_MM) -> Drawing | 
         )
 
     high = rim.top - bat
-    where = "collar" if _has_collar(piece, cast) else measured_at(cast)[0]
+    where = "collar" if collar_mm(piece, cast) else measured_at(cast)[0]
     notes = (
         f"height above bat {mm(high)} mm",
         f"above wheel head {mm(high + bat_mm)} mm with a bat of {mm(bat_mm)} mm",
-        f"{where} {mm(2 * rim.radius)} mm across ± {band_mm(piece):g} mm",
+        f"{where} {in_band(piece, cast, 2 * rim.radius)} mm across",
         f"toe {toe:g} mm from the middle of the bat",
     )
     return grown("pointer_card", body, lettering(piece, cast, "pointer card", State.WET, notes), (Hold.BODY,))
@@ -117,11 +116,9 @@ def why_no_pointer_card(piece: Piece, cast: Cast) -> str | None:
 def _rim(piece: Piece, cast: Cast) -> _Rim:
     k_r, k_z = cast.scale(State.WET)
     outline, over = cast.thrown.outline.mapped(k_r, k_z), cast.thrown_rim.mapped(k_r, k_z)
-    if _has_collar(piece, cast):
+    if collar := collar_mm(piece, cast):
         # it stands up inside the lid's edge, and it is what must fit: the pointer goes to it
-        over = over.part(
-            float(over.crossings(1, over.highest(1)[1] - k_z * _collar_mm(piece) / 2)[0]), float(len(over))
-        )
+        over = over.part(float(over.crossings(1, over.highest(1)[1] - k_z * collar / 2)[0]), float(len(over)))
     place, radius = over.highest(0)
     top, touch = outline.highest(1)[1], float(over.at(place)[1])
     low = min(touch, max(top - _DROP_MM, (top + cast.bat * k_z) / 2))
@@ -130,14 +127,3 @@ def _rim(piece: Piece, cast: Cast) -> _Rim:
     if (beside[:, 0] > radius + _SAME_MM).any():
         low = touch  # the wall widens under the rim: the edge ends where it touches
     return _Rim(radius, top, low, outline.highest(0)[1])
-
-
-def _has_collar(piece: Piece, cast: Cast) -> bool:
-    """Whether it is a lid with a collar, thrown with the collar up."""
-    return is_lid(cast) and cast.flipped and _collar_mm(piece) > 0
-
-
-def _collar_mm(piece: Piece) -> float:
-    """How high the lid's collar is, mm of the sized state; 0 without one."""
-    lid = piece.design.head.lid
-    return lid.collar_depth if isinstance(lid, FlangeLid) else 0.0

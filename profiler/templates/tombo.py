@@ -13,7 +13,7 @@ from ..piece import Cast, Piece
 from .drawing import Drawing
 from .frame import CORNER_MM, Body, Mark, grown, legs
 from .holds import Hold
-from .lettering import band_mm, lettering, measured_at
+from .lettering import in_band, lettering, measured_at
 from .room import Box
 
 TIP_MM = 3.0
@@ -95,7 +95,7 @@ def tombo(piece: Piece, cast: Cast) -> Drawing | None:
         )
 
     notes = (
-        f"depth {mm(m.top - m.floor)} mm, inside {mm(2 * (m.step + CLEAR_MM))} ± {band_mm(piece):g} mm",
+        f"depth {mm(m.top - m.floor)} mm, inside {in_band(piece, cast, 2 * (m.step + CLEAR_MM))} mm",
         "right when tip and bar both touch",
         f"steps {CLEAR_MM} mm clear on each side",
     )

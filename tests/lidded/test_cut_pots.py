@@ -162,6 +162,7 @@ def test_the_lower_a_demo_pot_is_cut_the_smaller_the_jar_and_the_larger_the_lid(
     # common practice, no source
     design = read_design(path)
     assert isinstance(design.head.lid, CutLid)
+    assert design.head.lid.height is not None
     jars, lids = [], []
     for lower in (0.0, 2.0, 4.0, 6.0):
         lid = design.head.lid.model_copy(update={"height": design.head.lid.height - lower})

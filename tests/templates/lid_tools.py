@@ -15,10 +15,9 @@ from profiler.templates.knife_guide import (
     Slope,
     knife_guide,
 )
-from profiler.templates.lettering import Lettering
+from profiler.templates.lettering import SEAT_BAND_MM, Lettering
 from profiler.templates.lid_card import (
     LEATHER_HARD_BAND_MM,
-    WET_BAND_MM,
     Seats,
     Tried,
     lid_card,
@@ -56,7 +55,7 @@ def cut_of(height: float, slant: float, slope: Slope, size: float = 1.0, skim: f
 
 SEATS = {
     "egg pot": Seats(Tried("jar's mouth", 36.3), Tried("flange", 33.1, 6.0), LEATHER_HARD_BAND_MM),
-    "jam pot": Seats(Tried("mouth over the gallery", 92.0, 7.0), Tried("lid", 89.4), WET_BAND_MM, rises_mm=12.0),
+    "jam pot": Seats(Tried("mouth over the gallery", 92.0, 7.0), Tried("lid", 89.4), SEAT_BAND_MM, rises_mm=12.0),
     "bread crock": Seats(Tried("mouth over the gallery", 214.0, 9.5), Tried("lid", 210.0), LEATHER_HARD_BAND_MM),
     "cap": Seats(Tried("cap", 74.0), Tried("neck", 71.0, 11.0), LEATHER_HARD_BAND_MM),
 }

@@ -12,10 +12,10 @@ from shapely.geometry import LineString, box
 
 from profiler.lengths import mm
 from profiler.templates.drawing import Drawing
+from profiler.templates.lettering import SEAT_BAND_MM
 from profiler.templates.lid_card import (
     LEATHER_HARD_BAND_MM,
     TIP_MM,
-    WET_BAND_MM,
     Tried,
     lid_card,
     why_no_lid_card,
@@ -41,10 +41,10 @@ def test_the_plug_goes_in_by_its_first_step_only(name: str) -> None:
         assert left == pytest.approx(-right, abs=EXACT_MM)
     for height in np.linspace(step, step + 8.0, 9)[:-1] + 0.01:
         ((left, right),) = width_at(card, height)
-        assert right - left == pytest.approx(inside.diameter_mm + 2 * band, abs=EXACT_MM)
+        assert right - left == pytest.approx(inside.diameter_mm + band, abs=EXACT_MM)
     # a seat drawn as two walls and a ledge: at the least accepted width the first step enters and the second
     # does not, before the tip meets the ledge; a hair over the widest accepted, the second enters too
-    for width, enters in ((inside.diameter_mm, False), (inside.diameter_mm + 2 * band + 1e-6, True)):
+    for width, enters in ((inside.diameter_mm, False), (inside.diameter_mm + band + 1e-6, True)):
         half = width / 2
         walls = shapely.union_all([box(-half - 9, 0, -half, 30), box(half, 0, half + 9, 30)])
         free = inside.deep_mm if math.isfinite(inside.deep_mm) else 20.0
@@ -68,11 +68,11 @@ def test_the_gap_goes_over_by_its_first_step_only(name: str) -> None:
         assert gap(height) == pytest.approx(outside.diameter_mm, abs=EXACT_MM)
     deep = seats.rises_mm + 4.0  # what stands over the edge, and its play
     for height in np.linspace(top - step - 8.0, top - step, 9)[:-1] + 0.01:
-        assert gap(height) == pytest.approx(outside.diameter_mm - 2 * band, abs=EXACT_MM)
+        assert gap(height) == pytest.approx(outside.diameter_mm - band, abs=EXACT_MM)
     # with the card's second step on the edge, a knob as wide as the gap still has its play
     knob = box(-outside.diameter_mm / 4, top - step - seats.rises_mm - 3.9, outside.diameter_mm / 4, top)
     assert knob.intersection(body_of(card)).area == 0
-    assert gap(top - step - 8.0 - deep + 3.1) == pytest.approx(outside.diameter_mm - 2 * band, abs=EXACT_MM)
+    assert gap(top - step - 8.0 - deep + 3.1) == pytest.approx(outside.diameter_mm - band, abs=EXACT_MM)
 
 
 def test_each_step_has_its_width_written_beside_it() -> None:
@@ -82,11 +82,11 @@ def test_each_step_has_its_width_written_beside_it() -> None:
         inside, outside, band = seats.inside, seats.outside, seats.band_mm
         goes, stops = (
             boxes[f"goes in: {mm(inside.diameter_mm)}"],
-            boxes[f"must not go in: {mm(inside.diameter_mm + 2 * band)}"],
+            boxes[f"must not go in: {mm(inside.diameter_mm + band)}"],
         )
         passes, holds = (
             boxes[f"goes over: {mm(outside.diameter_mm)}"],
-            boxes[f"must not: {mm(outside.diameter_mm - 2 * band)}"],
+            boxes[f"must not: {mm(outside.diameter_mm - band)}"],
         )
         # nearer the end is the step that goes
         assert goes.centroid.y < stops.centroid.y < inside.step_mm + 8.0
@@ -95,8 +95,8 @@ def test_each_step_has_its_width_written_beside_it() -> None:
 
 
 def test_bands_are_half_to_one_millimetre() -> None:
-    # common practice, no source: a wet rim moves by half a millimetre
-    assert (LEATHER_HARD_BAND_MM, WET_BAND_MM) == (0.5, 1.0)
+    # common practice, no source: half a millimetre to one in all, as a wet rim moves by half a millimetre
+    assert (LEATHER_HARD_BAND_MM, SEAT_BAND_MM) == (0.5, 1.0)
 
 
 def test_a_seat_too_small_or_too_shallow_gets_no_card() -> None:

@@ -142,7 +142,7 @@ def test_the_card_says_heights_and_width_of_a_wet_pot() -> None:
     text = said(drawing)
     assert "height above bat 102 mm" in text  # 100, and 2 of skim
     assert "above wheel head 112 mm with a bat of 10 mm" in text
-    assert "rim 100 mm across ± 1.5 mm" in text
+    assert "rim 100 ± 1.5 mm across" in text
     again = pointer_card(piece, cast)
     assert again is not None
     assert "above wheel head 114 mm with a bat of 12 mm" in said(again)
