@@ -11,6 +11,7 @@ from .faults import Fault, Faults
 from .lengths import mm
 from .lidded import LidMeasures, lid_measures
 from .lids.contact import Kind
+from .lids.cut import LEAST_LID_G
 from .lids.fit import TOUCHES_MM, Fit
 from .lids.sizes import CutLid
 from .measures import Measures
@@ -32,7 +33,6 @@ _REACH = {"gallery": "ledge_depth", "flange": "collar_depth", "cap": "skirt_dept
 
 _LEAST_REACH = 60  # tenths of a mm: the ledge depth a design gets unless it says another
 _MOST_GAP_MM = 3.0  # knife and sponge take less (common practice, no source)
-_LEAST_LID_G = 15.0  # a lighter one is a chip (common sense, no source)
 _THICK_HANDLE_MM = 8.0  # no spoon's (common sense, no source)
 
 
@@ -86,7 +86,7 @@ def _slips(measures: Measures, lid: LidMeasures) -> list[Check]:
     high = states[State.FIRED].height_mm
     # what is stuck on is no part of it
     weight = measures.piece.body.mass_g(states[State.WET].clay_volume_cm3, State.FIRED)
-    if weight < _LEAST_LID_G or high < wide:
+    if weight < LEAST_LID_G or high < wide:
         message = f"no lid to speak of: {weight:.0f} g, {high:.1f} mm high on a wall {wide:.1f} mm thick (fired)"
         found.append(Check("lid_small", Level.WARNING, f"{message}; cut lower", "lid.height"))
     return found

@@ -33,7 +33,18 @@ REFUSED = {
         ("above the top", "found 95.0 mm"),
     ),
     "a cut under the floor": Bad(
-        "mustard_pot", "height = 66", "height = 3", "lid.height", ("found 3.0 mm", "wanted between", "clear of floor")
+        "mustard_pot",
+        "height = 66",
+        "height = 3",
+        "lid.height",
+        ("found 3.0 mm", "wanted between 16.0 and 91.7 mm", "clear of floor"),
+    ),
+    "a cut whose height is left open": Bad(
+        "mustard_pot",
+        "height = 66\nangle",
+        "angle",
+        "lid.height",
+        ("a key is missing", "wanted the height of the cut", "`profiler study` finds one"),
     ),
     "a cut under the table": Bad("mustard_pot", "height = 66", "height = -3", "lid.height", ("found -3 mm",)),
     "a knife that never comes out": Bad(

@@ -82,24 +82,29 @@ class Design:
         return hashlib.sha256(whole.encode()).hexdigest()[:8]
 
 
-def read_design(path: Path) -> Design:
+def read_design(path: Path, *, cut_open: bool = False) -> Design:
     """Read one design file.
+
+    Args:
+        path: the file.
+        cut_open: whether a cut lid may leave the height of its cut open, as a study finds one.
 
     Raises:
         Fault, Faults: it cannot be read or used; every fault carries file, line and field.
     """
-    return design_of(read_toml(path))
+    return design_of(read_toml(path), cut_open=cut_open)
 
 
-def design_of(text: TomlText) -> Design:
-    """The design in a text already read.
+def design_of(text: TomlText, *, cut_open: bool = False) -> Design:
+    """The design in a text already read; `cut_open` as `read_design`.
 
     Raises:
         Fault, Faults: it cannot be used.
     """
     units = text.data.get("units", "mm")
     try:
-        head = DesignModel.model_validate(text.data, context={"units": units if units in ("mm", "in") else "mm"})
+        known = {"units": units if units in ("mm", "in") else "mm", "cut_open": cut_open}
+        head = DesignModel.model_validate(text.data, context=known)
     except ValidationError as error:
         raise faults_of(error, text, DesignModel) from error
     sizes: FormSizes = head.form  # type: ignore[attr-defined]  # added by create_model

@@ -74,6 +74,8 @@ def paired(part: Part, lid: AnyLid, asked: Asked) -> Paired:
 
 def _cut(part: Part, lid: CutLid) -> Paired:
     """The pair a knife makes of a closed form, with its thicker wall and its knob where they are asked for."""
+    if lid.height is None:
+        raise TypeError("a cut lid came without the height of its cut")
     shape, cut = part.shape, Cut(lid.height, lid.angle, lid.slope, lid.gap, lid.edge)
     if not shape.closes:
         raise Fault(

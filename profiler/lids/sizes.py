@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, ValidationInfo, field_validator
 
+from ..faults import Fault
 from ..forms.sizes import Table
 from ..lengths import Length, LengthOrZero, SignedLength
 
@@ -24,7 +25,11 @@ class CutLid(Table):
     """A lid cut from a closed form with a knife held at a slant."""
 
     kind: Literal["cut"]
-    height: Length = Field(description="Where the middle of the gap meets the outside, from the table.")
+    height: Length | None = Field(
+        None,
+        validate_default=True,
+        description="Where the middle of the gap meets the outside, from the table; only a study goes without.",
+    )
     angle: Degrees = Field(40.0, description="Slant of the cut, degrees from horizontal.")
     slope: Literal["inward_down", "inward_up"] = Field(
         "inward_down", description="From outside to inside: down, the lid is a plug; up, it is a cap on a cone."
@@ -36,6 +41,14 @@ class CutLid(Table):
         None, description="Wall at the cut, square to the outside, thicker on the inside; as it runs unless said."
     )
     knob: Knob | None = None
+
+    @field_validator("height")
+    @classmethod
+    def _is_known(cls, height: float | None, info: ValidationInfo) -> float | None:
+        """Where it is cut must be said, but for a study, which looks for the place."""
+        if height is None and not (info.context or {}).get("cut_open"):
+            raise Fault("a key is missing", wanted="the height of the cut; `profiler study` finds one")
+        return height
 
 
 class _Fitted(Table):

@@ -24,8 +24,12 @@ _LEFT, _WIDE = 88.0, 84.0
 _CAPACITY_HIGH, _WEIGHT_HIGH, _ROW_HIGH = 68.0, 38.0, 5.5
 _POT_ROOM = 62.0
 _APART = 1.25 * TEXT_MM
+_LEAST_BAR = 1.2
 _SAME_MM = 0.8
 """Lines that nowhere lie further apart on paper are drawn as one."""
+
+_AROUND_MM = 5.0
+"""A single height stands in the middle of an axis that reaches so far to both sides."""
 
 _EARLY_MM = 16.0
 """A line that ends further from the right edge is named where it ends."""
@@ -88,7 +92,7 @@ def _range(study: Study) -> tuple[float, float]:
     """Heights on the axis: of all cuts that can be made."""
     heights = [t.height for slant in study.slants for t in slant.trace if t.figures is not None]
     low, high = (min(heights), max(heights)) if heights else study.heights
-    return (low, high) if high > low else study.heights
+    return (low, high) if high > low else (low - _AROUND_MM, high + _AROUND_MM)
 
 
 def _axes(
@@ -145,7 +149,7 @@ def _plotted(study: Study, axes: Axes, figure: Callable[[Figures], float]) -> Ma
     drawn = []
     for slant in study.slants:
         values = [(t.height, figure(t.figures)) for t in slant.trace if t.figures is not None]
-        if len(values) > 1:
+        if values:
             drawn.append((slant, axes.at(values)))
     groups: list[tuple[list[Slant], Floats]] = []
     for slant, points in drawn:
@@ -159,17 +163,27 @@ def _plotted(study: Study, axes: Axes, figure: Callable[[Figures], float]) -> Ma
     lines: list[Line] = []
     for slants, points in groups:
         pen = Pen.SEEN if study.named in slants else next(others)
-        lines += _dotted(points) if pen is None else [Line(polyline(points), Layer.MARK, pen)]
-    early = [(slants, points) for slants, points in groups if axes.right - points[-1, 0] > _EARLY_MM]
-    late = [(slants, points) for slants, points in groups if axes.right - points[-1, 0] <= _EARLY_MM]
+        if len(points) == 1:
+            lines.append(thin(arc((float(points[0, 0]), float(points[0, 1])), 0.5, 0.0, 2 * math.pi)))
+        else:
+            lines += _dotted(points) if pen is None else [Line(polyline(points), Layer.MARK, pen)]
+    early = [(slants, points) for slants, points in groups if _ends_early(axes, points)]
+    late = [(slants, points) for slants, points in groups if not _ends_early(axes, points)]
     words = [
         _at_its_end(slants, points, [other for _, other in groups if other is not points]) for slants, points in early
     ]
     ends = [points[-1] for _, points in late]
-    for (slants, _), end, y in zip(late, ends, spread([float(e[1]) for e in ends], _APART), strict=True):
-        lines.append(thin(polyline([end, (axes.right + 1.0, y), (axes.right + 2.0, y)])))
-        words.append(Words(_names(slants), axes.right + 2.8, y - MIDDLE * TEXT_MM, TEXT_MM))
+    for (slants, points), end, y in zip(late, ends, spread([float(e[1]) for e in ends], _APART), strict=True):
+        # a lone cut is named beside it: a leader to the edge would look like a line of its own
+        x = axes.right if len(points) > 1 else float(end[0]) + 3.0
+        lines.append(thin(polyline([end, (x + 1.0, y), (x + 2.0, y)])))
+        words.append(Words(_names(slants), x + 2.8, y - MIDDLE * TEXT_MM, TEXT_MM))
     return Marks(tuple(lines), tuple(words))
+
+
+def _ends_early(axes: Axes, points: Floats) -> bool:
+    """Whether a line is named where it ends; a lone cut, which others lie above and below, is not."""
+    return len(points) > 1 and bool(axes.right - points[-1, 0] > _EARLY_MM)
 
 
 def _names(slants: Sequence[Slant]) -> str:
@@ -214,7 +228,8 @@ def _rows(study: Study, axes: Axes, bottom: float) -> Marks:
             lines.append(thin(line([low, y], [high, y])))
         for span in slant.spans:
             (low, _), (high, _) = axes.at([(span.low.height, 0), (span.high.height, 0)])
-            lines.append(_box(low, y - 1.2, high, y + 1.2, Pen.CLAY))
+            widened = max(_LEAST_BAR - (high - low), 0.0) / 2
+            lines.append(_box(low - widened, y - 1.2, high + widened, y + 1.2, Pen.CLAY))
         words.append(Words(degrees(slant.angle), axes.left - 2.2, y - MIDDLE * TEXT_MM, TEXT_MM, "end"))
     y = bottom + _ROW_HIGH * len(study.slants) + 0.4 * TEXT_MM
     name = "bars: everything holds; line: it can be cut"

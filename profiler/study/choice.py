@@ -125,7 +125,8 @@ def choose(
 def _meeting(trial: Trial, slant: Slant, wanted: float) -> Tried | None:
     """The lowest cut within the slant's spans whose jar takes so much; None if there is none."""
     for span in slant.spans:
-        for low, high in pairwise(_within(trial, slant, span)):
+        cuts = _within(trial, slant, span)
+        for low, high in pairwise([cuts[0], *cuts]):  # a span may be a single cut
             least, most = sorted((_ml(low), _ml(high)))
             if least - NEAR_ML <= wanted <= most + NEAR_ML:
                 return _solved(trial, low, high, wanted)

@@ -48,7 +48,7 @@ def run_study(
     Args:
         path: the design file.
         settings: for the stamp and the paper.
-        heights: lowest and highest cut as "low:high"; each a length in the design's unit or with its own.
+        heights: lowest and highest cut as "low:high", or one; each a length in the design's unit or with its own.
         angles: "low:high" or one slant, degrees.
         capacity: wanted, ml.
         at_least: the least the jar may take, ml.
@@ -62,7 +62,7 @@ def run_study(
     Raises:
         Fault, Faults: a design without a cut lid, or words that cannot be used.
     """
-    design = read_design(path)
+    design = read_design(path, cut_open=True)
     limits = Limits(
         least_contact=0.0 if least_contact is None else _length(least_contact, design, "--least-contact"),
         capacity_least=_amount(at_least, MOST_ML, "ml", "--at-least"),
@@ -77,7 +77,8 @@ def run_study(
     between = None if heights is None else _heights(heights, design)
     slants = None if angles is None else _angles(angles)
     trial = Trial(design, limits)
-    notch = notch_at(trial, trial.lid.height, trial.lid.angle, settings)
+    own = trial.lid.height
+    notch = notch_at(trial, sum(between or trial.reach) / 2 if own is None else own, trial.lid.angle, settings)
     chosen = None if wanted is None else choose(design, wanted, limits, between, slants, notch)
     for _ in range(_ROUNDS):  # the deeper the jar, the steeper its spoon and the deeper the notch
         if not isinstance(chosen, Chosen) or wanted is None:
@@ -89,6 +90,14 @@ def run_study(
         chosen = choose(design, wanted, limits, between, slants, notch)
     example = (chosen.tried.height, chosen.tried.angle) if isinstance(chosen, Chosen) else None
     made = with_spoon(study(design, between, slants, limits, example, notch), settings)
+    for _ in range(_ROUNDS):  # the example is another cut than the one whose notch that was
+        if chosen is not None or made.shown is None:
+            break
+        exact = notch_at(trial, made.shown.height, made.shown.angle, settings)
+        if abs(exact - notch) < _NOTCH_MM or not exact:
+            break
+        notch = exact
+        made = with_spoon(study(design, between, slants, limits, example, notch), settings)
     if isinstance(chosen, Chosen) and made.example is None:
         chosen = replace(chosen, but=verdict(next(t for t in made.named.trace if t.height == chosen.tried.height)))
     console().print(told(made, chosen=chosen, lies=spoon_lies(made, settings)))
@@ -137,10 +146,11 @@ def _amount(value: float | None, most: float, unit: str, option: str) -> float |
 
 def _heights(text: str, design: Design) -> tuple[float, float]:
     parts = text.split(":")
-    if len(parts) != 2:
-        raise Fault("not a range of heights", shown(text), 'the lower and the higher, as in "50:80"', "--heights")
-    low, high = (_length(part, design, "--heights") for part in parts)
-    return low, high
+    if len(parts) > 2:
+        wanted = 'a height, or the lower and the higher, as in "70" or "50:80"'
+        raise Fault("not a height or a range of them", shown(text), wanted, "--heights")
+    found = [_length(part, design, "--heights") for part in parts]
+    return found[0], found[-1]
 
 
 def _angles(text: str) -> tuple[float, float] | float:

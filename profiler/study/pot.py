@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from ..forms.shape import Shape
 from ..geometry.curve import Curve, Floats, line, polyline
 from ..templates.dimension import MIDDLE, Marks, thin
 from ..templates.drawing import Layer, Line, Pen, Words
@@ -28,7 +29,7 @@ def half_section(study: Study, wide: float, high: float, size: float) -> Marks:
         high: of the box, mm.
         size: font size, mm.
     """
-    shape = study.trial.part.shape
+    shape = _whole(study)
     outline = shape.section.outline
     captions = (3 if study.trial.lid.at_cut is None else 4) * 1.5 * size
     scale = min((wide - _LABEL_ROOM) / outline.highest(0)[1], (high - captions - 2 * size) / outline.highest(1)[1])
@@ -40,18 +41,18 @@ def half_section(study: Study, wide: float, high: float, size: float) -> Marks:
     right, top = scale * outline.highest(0)[1], foot + scale * outline.highest(1)[1]
     lines = [Line(placed(outline), Layer.MARK, Pen.CLAY)]
     wide_spans = [span for span in study.named.spans if span.high.height - span.low.height > ENDS_MM]
-    lines += [Line(placed(_cut_through(study, span)), Layer.MARK, Pen.WASTE) for span in wide_spans]
+    lines += [Line(placed(_cut_through(study, span, shape)), Layer.MARK, Pen.WASTE) for span in wide_spans]
     lines.append(Line(line([0.0, foot - 1.5 * size], [0.0, top + 1.5 * size]), Layer.MARK, Pen.CENTRE))
     lines.append(thin(line([0.0, foot], [right + 3.0, foot])))
     marks = Marks(tuple(lines))
     named: list[tuple[Tried, str, Pen]] = []
-    for span in study.named.spans:
+    for span in [] if study.one_height else study.named.spans:
         for end, text in zip((span.low, span.high), heights_said(span), strict=True):
             named.append((study.trial.at(end.height, study.named.angle), text, Pen.SEEN))
     shown = study.shown
     if shown is not None:
-        named.append((shown, height_said(shown.height), Pen.DASHED))
-    places = [_joint(tried, scale, foot) for tried, _, _ in named]
+        named.append((shown, height_said(shown.height), Pen.SEEN if study.one_height else Pen.DASHED))
+    places = [_joint(tried, shape, scale, foot) for tried, _, _ in named]
     column = max([right, *(float(ends[0, 0]) for ends in places)]) + 3.0
     heights = spread([float(ends[0, 1]) for ends in places], 1.25 * size)
     for (_, text, pen), ends, y in zip(named, places, heights, strict=True):
@@ -64,28 +65,37 @@ def half_section(study: Study, wide: float, high: float, size: float) -> Marks:
 
 def _captions(study: Study, y: float, size: float) -> tuple[Words, ...]:
     texts = [f"cut at {degrees(study.named.angle)}"]
-    if study.named.spans:
+    if study.one_height:
+        texts.append("it holds" if study.named.spans else "it does not hold")
+    elif study.named.spans:
         texts += ["light clay: the cut holds", "broken line: the example"]
     else:
         texts.append("no height holds")
     if study.trial.lid.at_cut is not None:
-        texts.append("the wall as it runs elsewhere")
+        texts.append("more clay at the example's cut" if study.shown else "the wall without its clay at the cut")
     return tuple(Words(text, 0.0, y - 1.5 * size * number, size) for number, text in enumerate(texts))
 
 
-def _joint(tried: Tried, scale: float, foot: float) -> Floats:
-    """Both ends of a cut's line on paper, the outer one first, a little beyond the clay, (2, 2) mm."""
+def _whole(study: Study) -> Shape:
+    """The form as it is thrown for the example's cut, with its knob and its clay there; else as it is without."""
+    shown = study.shown
+    return study.trial.part.shape if shown is None or shown.figures is None else shown.figures.whole
+
+
+def _joint(tried: Tried, shape: Shape, scale: float, foot: float) -> Floats:
+    """Both ends of a cut's line on paper, the outer one first, a little beyond the drawn clay, (2, 2) mm."""
     if tried.figures is None:
         raise TypeError("a cut that holds came without its figures")
-    ends = scale * np.array([tried.figures.pair.outer, tried.figures.pair.inner]) + np.array([0.0, foot])
+    meets = np.array([tried.figures.pair.outer, tried.figures.pair.inner])
+    within = shape.inside.at(_place(shape.inside, meets, 1))
+    ends = scale * np.array([meets[0], within]) + np.array([0.0, foot])
     way = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
     found: Floats = ends + np.stack([-_OUT_MM * way, _OUT_MM * way])
     return found
 
 
-def _cut_through(study: Study, span: Span) -> Curve:
+def _cut_through(study: Study, span: Span, shape: Shape) -> Curve:
     """The clay between the lowest and the highest cut of a span, closed, mm of the sized state."""
-    shape = study.trial.part.shape
     tried = [study.trial.at(end.height, study.named.angle).figures for end in (span.low, span.high)]
     joints = [np.array([figures.pair.outer, figures.pair.inner]) for figures in tried if figures is not None]
     outside, inside = (

@@ -19,6 +19,7 @@ _FAILS = {
     "least_contact": "too little contact is left",
     "slides": "the lid may slide",
     "jams": "the lid jams",
+    "lid_small": "there is no lid to speak of",
     "capacity_least": "the jar takes too little",
     "capacity_most": "the jar takes too much",
     "lid_height_most": "the lid is too high",
@@ -34,6 +35,7 @@ _SHORT = {
     "least_contact": "little contact",
     "slides": "may slide",
     "jams": "jams",
+    "lid_small": "lid too small",
     "capacity_least": "takes too little",
     "capacity_most": "takes too much",
     "lid_height_most": "lid too high",
@@ -49,6 +51,7 @@ _CURES = {
     "least_contact": "a narrower gap, edges less rounded, or more clay at the cut",
     "slides": "a steeper cut, or more clay at the cut",
     "jams": "a flatter cut",
+    "lid_small": "a lower cut",
 }
 """What helps against those that are no limit of hers."""
 
@@ -104,6 +107,15 @@ def height_said(height: float) -> str:
     return f"{round(20 * height) / 20:g}"
 
 
+def notch_said(depth: float) -> str:
+    """Depth of a notch for people, mm, rounded to the side that lets the handle in.
+
+    >>> notch_said(6.61)
+    '6.7'
+    """
+    return f"{math.ceil(10 * depth - _SHORTEST) / 10:g}"
+
+
 def sentence(study: Study) -> str:
     """Where everything holds, what the jar takes there and what ends it; or what would have to give."""
     shown = study.shown
@@ -111,16 +123,18 @@ def sentence(study: Study) -> str:
         return _nothing_holds(study)
     named = study.named
     ways = ", and ".join(_between(span, study) for span in named.spans)
-    said = f"At {degrees(named.angle)}, {ways} everything holds; "
-    said += f"at {height_said(shown.height)} mm the jar takes {shown.figures.capacity_ml:.0f} ml"
+    at = "" if study.one_height else f"at {height_said(shown.height)} mm "
+    said = f"At {degrees(named.angle)}, {ways} everything holds; {at}the jar takes {shown.figures.capacity_ml:.0f} ml"
     # every row of the table is told for a notch of this depth
-    said += f" to its notch, {study.trial.notch_mm:.1f} mm deep." if study.trial.notch_mm else "."
+    said += f" to its notch, {notch_said(study.trial.notch_mm)} mm deep." if study.trial.notch_mm else "."
     span = named.span_at(shown.height)
     return said if span is None else f"{said} {_ends(span)}".rstrip()
 
 
 def _between(span: Span, study: Study) -> str:
     low, high = heights_said(span)
+    if study.one_height:
+        return f"at {low} mm"
     if low == high:
         return f"only at {low} mm"
     if study.design.head.units != "in":
@@ -183,7 +197,9 @@ def _nothing_holds(study: Study) -> str:
     where = degrees(slants[0].angle)
     if len(slants) > 1:
         where = f"from {where} to {degrees(slants[-1].angle)}"
-    head = f"Nothing holds {where} between {study.heights[0]:.1f} and {study.heights[1]:.1f} mm."
+    low, high = study.heights
+    between = f"at {height_said(low)} mm" if study.one_height else f"between {low:.1f} and {high:.1f} mm"
+    head = f"Nothing holds {where if len(slants) > 1 else f'at {where}'} {between}."
     if not limits.asked:
         return f"{head} {_stands_in_the_way(slants)}"
     found = relaxed(study)
@@ -255,7 +271,7 @@ def _alone(study: Study) -> str:
     for limit in study.limits.asked:
         only = Limits(**{limit: getattr(study.limits, limit)})
         spans = _again(study.trial.under(only), study.named).spans
-        ways = [f"{low} to {high} mm" for low, high in map(heights_said, spans)]
+        ways = [f"{low} mm" if low == high else f"{low} to {high} mm" for low, high in map(heights_said, spans)]
         where = " and ".join(ways) or "nowhere"
         parts.append(f"{_KEEPS[limit].format(getattr(study.limits, limit))} {where}")
     return f"at {degrees(study.named.angle)} " + ", ".join(parts) + "."

@@ -11,7 +11,7 @@ from ..piece import piece_of
 from ..settings import Settings
 from ..spoon.notch import capacity_mm3
 from ..spooned import SpoonMeasures, fired_jar, spoon_measures
-from .said import heights_said
+from .said import heights_said, notch_said
 from .study import Slant, Study, spans_of
 from .tried import Trial, Tried
 
@@ -153,10 +153,7 @@ def lies_said(lies: Lies) -> str:
         return lies.why
     said = f"the spoon lies at {spoon.angle_deg:.0f}° and sticks out {max(spoon.sticks_out_mm, 0.0):.0f} mm"
     if lies.notched_ml is not None:
-        # rounded to the side that lets the handle in, and to no more than it holds
-        said += (
-            f", notch {math.ceil(10 * spoon.jar_notch_mm) / 10:g} mm deep, {math.floor(lies.notched_ml)} ml up to it"
-        )
+        said += f", notch {notch_said(spoon.jar_notch_mm)} mm deep, {lies.notched_ml:.0f} ml up to it"
     troubles = [
         text
         for text, found in (

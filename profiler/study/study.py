@@ -19,6 +19,9 @@ ENDS_MM = 0.01
 """Ends are found to this; they are told to 0.1 mm."""
 
 _MOST_ROWS, _MOST_SLANTS = 20, 4
+_MOST_AT_ONE = 6
+"""Slants where a single height is studied: the table then has a row for each."""
+
 _STEPS_MM = (0.5, 1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
 _STEPS_IN = tuple(MM_PER_INCH * share for share in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0, 2.0, 4.0, 8.0))
 _STEPS_DEG = (1.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 45.0)
@@ -104,12 +107,20 @@ class Study:
         return self.trial.limits
 
     @property
+    def one_height(self) -> bool:
+        """Whether a single height is studied, over the slants."""
+        return self.heights[0] == self.heights[1]
+
+    @property
     def shown(self) -> Tried | None:
-        """The cut taken as an example: the chosen one, the design's own height, or the middle of the widest span."""
+        """The cut taken as an example: the chosen one, the design's own height, or the middle of the widest span.
+
+        The design's own may be left open.
+        """
         if self.example is not None:
             return self.trial.at(*self.example)
         own = self.trial.lid.height
-        if self.named.span_at(own) is not None:
+        if own is not None and self.named.span_at(own) is not None:
             return self.trial.at(own, self.named.angle)
         if not self.named.spans:
             return None
@@ -131,7 +142,7 @@ def study(
 
     Args:
         design: with a `[lid]` of kind `cut`; its height and angle only say where the example is taken.
-        heights: lowest and highest cut, mm of the sized state; all that the form allows if None.
+        heights: lowest and highest cut, mm of the sized state, which may be one; all that the form allows if None.
         angles: flattest and steepest slant, or the only one, degrees from horizontal; where the lid neither slides
             nor jams if None.
         limits: what jar and lid must keep besides sitting well.
@@ -146,7 +157,8 @@ def study(
     own_height, own_angle = example or (trial.lid.height, trial.lid.angle)
     at = _row_heights(trial, heights, given=given, own=own_height)
     nodes = _nodes(trial, heights, at)
-    slants = tuple(slant_of(trial, angle, nodes, at) for angle in slants_in(own_angle, angles))
+    most = _MOST_AT_ONE if heights[0] == heights[1] else _MOST_SLANTS
+    slants = tuple(slant_of(trial, angle, nodes, at) for angle in slants_in(own_angle, angles, most))
     if not given:
         slants = _trimmed(slants)
     own = next((s for s in slants if s.angle == own_angle and s.spans), None)
@@ -173,8 +185,8 @@ def slant_of(trial: Trial, angle: float, nodes: tuple[float, ...], rows: tuple[f
     return Slant(angle, tuple(tried[height] for height in rows), trace, spans_of(trace))
 
 
-def slants_in(own: float, angles: tuple[float, float] | float | None) -> tuple[float, ...]:
-    """At most four slants: the ends of a range, nice steps between, the design's own if it lies there.
+def slants_in(own: float, angles: tuple[float, float] | float | None, most: int = _MOST_SLANTS) -> tuple[float, ...]:
+    """So many slants at most: the ends of a range, nice steps between, the design's own if it lies there.
 
     >>> slants_in(40.0, (30.0, 45.0)), slants_in(37.0, (20.0, 60.0)), slants_in(40.0, 33.0)
     ((30.0, 35.0, 40.0, 45.0), (20.0, 37.0, 40.0, 60.0), (33.0,))
@@ -186,7 +198,7 @@ def slants_in(own: float, angles: tuple[float, float] | float | None) -> tuple[f
     own_too = {own} if low <= own <= high else set()
     for step in _STEPS_DEG:
         found = sorted({low, high, *own_too, *_multiples(low, high, step)})
-        if len(found) <= _MOST_SLANTS:
+        if len(found) <= most:
             break
     return tuple(found)
 
@@ -214,7 +226,7 @@ def _heights(trial: Trial, heights: tuple[float, float] | None) -> tuple[tuple[f
         return (lowest, highest), False
     low, high = heights
     reach = f"between {lowest:.1f} and {highest:.1f} mm"
-    if not low < high:
+    if low > high:
         raise Fault("the heights are no range", f"{low:.1f} to {high:.1f} mm", "the lower one first", "--heights")
     if high <= lowest or low >= highest:
         raise Fault("the heights miss the form", f"{low:.1f} to {high:.1f} mm", reach, "--heights")
@@ -226,10 +238,10 @@ def _multiples(low: float, high: float, step: float) -> list[float]:
     return [step * number for number in range(first, last + 1)]
 
 
-def _row_heights(trial: Trial, heights: tuple[float, float], *, given: bool, own: float) -> tuple[float, ...]:
+def _row_heights(trial: Trial, heights: tuple[float, float], *, given: bool, own: float | None) -> tuple[float, ...]:
     """Heights of the table: multiples of a nice step, the ends of a given range, the example's or design's own."""
     low, high = heights
-    fixed = {*(heights if given else ()), *([own] if low <= own <= high else ())}
+    fixed = {*(heights if given else ()), *([own] if own is not None and low <= own <= high else ())}
     for step in _STEPS_IN if trial.design.head.units == "in" else _STEPS_MM:
         round_ones = _multiples(low, high, step)
         found = sorted(fixed.union(h for h in round_ones if all(abs(h - other) >= ENDS_MM for other in fixed)))

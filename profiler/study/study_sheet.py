@@ -67,29 +67,30 @@ def write_study_pdf(
         y -= scale * (top - bottom) + 4
         rows = _some(study, int((y - foot - 1) / _LEADING) - 1)
         widths = [room * share for share in (0.09, 0.09, 0.08, 0.1, 0.08, 0.11, 0.1, 0.35)]
-        page.table(
-            [_HEAD, *(_cells(row) for row in rows)], _MARGIN, y, widths, size=3.2, leading=_LEADING, right=range(7)
-        )
+        head = ["slant" if study.one_height else "height", *_HEAD]
+        cells = [head, *(_cells(row, study) for row in rows)]
+        page.table(cells, _MARGIN, y, widths, size=3.2, leading=_LEADING, right=range(7))
         y = foot
         page.line([(_MARGIN, y), (right, y)], HAIR)
         for text in cautions:
             y -= 3.8
             page.text(text, _MARGIN, y, 2.8)
-        about = f"rows at {degrees(study.named.angle)}; lengths in mm, fired but the cut's height"
+        at = f"{height_said(study.heights[0])} mm" if study.one_height else degrees(study.named.angle)
+        about = f"rows at {at}; lengths in mm, fired but the cut's height"
         page.text(about, _MARGIN, _MARGIN - 1, 2.8)
         page.text(stamp, right, _MARGIN - 1, 2.8, anchor="end")
     document.save()
 
 
-_HEAD = ["height", "jar, ml", "lid, g", "lid, mm", "seat", "centring", "contact", ""]
+_HEAD = ["jar, ml", "lid, g", "lid, mm", "seat", "centring", "contact", ""]
 
 
-def _cells(row: Tried) -> list[str]:
-    figures = row.figures
+def _cells(row: Tried, study: Study) -> list[str]:
+    figures, place = row.figures, degrees(row.angle) if study.one_height else height_said(row.height)
     if figures is None:
-        return [height_said(row.height), *["–"] * 6, short_verdict(row)]
+        return [place, *["–"] * 6, short_verdict(row)]
     return [
-        height_said(row.height),
+        place,
         f"{figures.capacity_ml:.0f}",
         f"{figures.lid_g:.0f}",
         f"{figures.lid_height_mm:.1f}",
@@ -103,11 +104,14 @@ def _cells(row: Tried) -> list[str]:
 def _some(study: Study, most: int) -> list[Tried]:
     """Rows of the named slant, spread evenly over the table where not all fit, the example among them."""
     rows, shown = study.named.rows, study.shown
+    if study.one_height:
+        rows = tuple(row for slant in study.slants for row in slant.rows)
     if len(rows) <= most:
         return list(rows)
     count = max(most, 2)
     places = [round(number * (len(rows) - 1) / (count - 1)) for number in range(count)]
-    wanted = next((place for place, row in enumerate(rows) if shown is not None and row.height == shown.height), None)
+    example = None if shown is None else (shown.height, shown.angle)
+    wanted = next((place for place, row in enumerate(rows) if (row.height, row.angle) == example), None)
     if wanted is not None and wanted not in places:
         places[min(range(count), key=lambda number: abs(places[number] - wanted))] = wanted
     return [rows[place] for place in places]

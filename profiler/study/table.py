@@ -11,12 +11,15 @@ from rich.text import Text
 
 from ..lengths import inches_text
 from .choice import Chosen, Unreached
-from .said import degrees, end_said, height_said, heights_said, sentence, short_verdict
+from .said import degrees, end_said, height_said, heights_said, notch_said, sentence, short_verdict
 from .spooned import Lies, lies_said
 from .study import Slant, Span, Study
+from .tried import Tried
 
 WIDTH = 80
 """Columns of the narrowest terminal the tables are for."""
+
+_SPOON_AT = "the spoon is tried at {} only; --angles names another"
 
 
 def told(
@@ -36,8 +39,12 @@ def told(
     state = study.design.head.sized.words
     head.append(f"  cut {study.trial.lid.slope.replace('_', ' ')}; heights {state}, the rest fired", style="dim")
     shown: list[RenderableType] = [head]
-    shown += [Text(f"cut at {degrees(study.named.angle)}", style="italic"), _rows(study, study.named)]
-    if len(study.slants) > 1:
+    if study.one_height:
+        at = f"cut at {height_said(study.heights[0])} mm"
+        shown += [Text(at, style="italic"), _rows(study, [row for slant in study.slants for row in slant.rows])]
+    else:
+        shown += [Text(f"cut at {degrees(study.named.angle)}", style="italic"), _rows(study, study.named.rows)]
+    if len(study.slants) > 1 and not study.one_height:
         shown.append(_slants(study))
     shown += [Text(sentence(study), style="bold")]
     shown += [Text(f"At {height_said(one.tried.height)} mm {lies_said(one)}.") for one in lies]
@@ -46,17 +53,20 @@ def told(
     return Group(*shown, Text(""))
 
 
-def _rows(study: Study, slant: Slant) -> Table:
+def _rows(study: Study, rows: Sequence[Tried]) -> Table:
+    """A row for each height; for each slant where a single height is studied."""
     inches = study.design.head.units == "in"
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1), width=WIDTH)
-    heads = ("height", "jar ml", "lid g", "lid mm", "seat", "centring", "contact")
+    heads = ("slant" if study.one_height else "height", "jar ml", "lid g", "lid mm", "seat", "centring", "contact")
     for head in heads:
         table.add_column(head, justify="right", no_wrap=True)
     table.add_column("", ratio=1, overflow="fold")
-    for row in slant.rows:
-        height = f"{inches_text(row.height)}" if inches else height_said(row.height)
-        if study.shown is not None and row.height == study.shown.height:
-            height = f"*{height}"
+    for row in rows:
+        place = inches_text(row.height) if inches else height_said(row.height)
+        if study.one_height:
+            place = degrees(row.angle)
+        if study.shown is not None and (row.height, row.angle) == (study.shown.height, study.shown.angle):
+            place = f"*{place}"
         figures = row.figures
         if figures is None:
             cells = ["–"] * 6
@@ -69,11 +79,14 @@ def _rows(study: Study, slant: Slant) -> Table:
                 f"{figures.centring_mm:.1f}",
                 f"{max(figures.land_mm, 0.0):.1f}",
             ]
-        table.add_row(height, *cells, short_verdict(row), style="" if row.holds else "dim")
-    knob = "with its knob; " if any(extra.on == "lid" and extra.height for extra in study.design.head.extras) else ""
+        table.add_row(place, *cells, short_verdict(row), style="" if row.holds else "dim")
+    stuck_on = any(extra.on == "lid" and extra.height for extra in study.design.head.extras)
+    knob = "with its knob; " if stuck_on or study.trial.lid.knob else ""
     notch = study.trial.notch_mm
     table.caption = f"lengths in mm; lid mm: its height, {knob or 'from edge to top; '}* the example"
-    table.caption += f"\njar ml: to a notch {notch:.1f} mm deep" if notch else ""
+    table.caption += f"\njar ml: to a notch {notch_said(notch)} mm deep" if notch else ""
+    if study.one_height and len(rows) > 1 and study.design.head.spoon is not None:
+        table.caption += f"\n{_SPOON_AT.format(degrees(study.named.angle))}"
     table.caption_justify = "left"
     return table
 
@@ -94,7 +107,7 @@ def _slants(study: Study) -> Table:
             where = low if low == high else f"{low} to {high}"
             table.add_row(name, where, _takes(study, slant, span), end_said(span.low), end_said(span.high))
     if study.design.head.spoon is not None:
-        table.caption = f"the spoon is tried at {degrees(study.named.angle)} only; --angles names another"
+        table.caption = _SPOON_AT.format(degrees(study.named.angle))
         table.caption_justify = "left"
     return table
 

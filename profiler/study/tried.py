@@ -9,11 +9,11 @@ from typing import Any
 from ..clay.states import State
 from ..design.model import Design
 from ..faults import Fault
-from ..forms.shape import Part
+from ..forms.shape import Part, Shape
 from ..geometry.section import volume_below
 from ..geometry.tolerance import JOIN_MM
 from ..lids.contact import JAMS_OVER_DEG, SLIDES_UNDER_DEG, SLIDES_UNDER_MM, contact_of, sits
-from ..lids.cut import CutPair
+from ..lids.cut import LEAST_LID_G, CutPair
 from ..lids.pair import paired
 from ..lids.sizes import CutLid
 
@@ -63,6 +63,7 @@ class Figures:
 
     Attributes:
         pair: the two, mm of the sized state.
+        whole: the form they are cut from, with its knob and its thicker clay at the cut, mm of the sized state.
         capacity_ml: of the jar to overflow, at its notch if it has one.
         lid_g: without glaze, what is stuck on it included.
         lid_height_mm: from the table to the top, what is stuck on it included.
@@ -71,9 +72,12 @@ class Figures:
         land_mm: contact left along the slope; below nought where the faces miss each other.
         slant_deg: of the fired joint.
         lost: which way a lid without contact goes, `falls_in` or `drops_over`; else empty.
+        bare_g: weight of the lid without what is stuck on it.
+        bare_height_mm: its height without that.
     """
 
     pair: CutPair
+    whole: Shape
     capacity_ml: float
     lid_g: float
     lid_height_mm: float
@@ -82,6 +86,8 @@ class Figures:
     land_mm: float
     slant_deg: float
     lost: str
+    bare_g: float
+    bare_height_mm: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -178,25 +184,28 @@ class Trial:
     def _cut(self, height: float, angle: float) -> Figures:
         lid = self.lid.model_copy(update={"height": height, "angle": angle})
         made = paired(self.part, lid, self.design.asked)
-        pair = made.cut
-        if pair is None:
+        pair, whole = made.cut, made.whole
+        if pair is None or whole is None:
             raise TypeError("a cut lid came without its cut")
         body, (k_r, k_z) = self.design.body, self.scale
         top = made.lid.shape.section
+        bare_cm3, bare_height_mm = self._wet_cm3 * top.volume_mm3, k_z * top.outline.highest(1)[1]
         stuck_on_cm3 = sum(extra.weight_g for extra in self._stuck_on) / body.plastic_density
         contact = contact_of(pair, self.scale)
         land = contact.overlap / cos(radians(contact.angle)) - contact.outer_edge - contact.inner_edge
         return Figures(
             pair=pair,
+            whole=whole.shape,
             capacity_ml=k_r**2 * k_z * _overflow_mm3(pair, self.notch_mm / k_z) / 1000,
-            lid_g=body.mass_g(self._wet_cm3 * top.volume_mm3 + stuck_on_cm3, State.FIRED),
-            lid_height_mm=k_z
-            * (top.outline.highest(1)[1] + max((extra.height for extra in self._stuck_on), default=0.0)),
+            lid_g=body.mass_g(bare_cm3 + stuck_on_cm3, State.FIRED),
+            lid_height_mm=bare_height_mm + k_z * max((extra.height for extra in self._stuck_on), default=0.0),
             seat_mm=k_r * pair.seat_width,
             centring_mm=k_z * pair.centring_depth,
             land_mm=land,
             slant_deg=contact.angle,
             lost=sits(pair, self.scale).kind if land <= 0 else "",
+            bare_g=body.mass_g(bare_cm3, State.FIRED),
+            bare_height_mm=bare_height_mm,
         )
 
     def _margins(self, figures: Figures) -> dict[str, float]:
@@ -205,6 +214,7 @@ class Trial:
             "least_contact": figures.land_mm - max(limits.least_contact, _ROUNDING),
             "slides": min(figures.slant_deg - SLIDES_UNDER_DEG + _ROUNDING, figures.centring_mm - SLIDES_UNDER_MM),
             "jams": JAMS_OVER_DEG + _ROUNDING - figures.slant_deg,
+            "lid_small": min(figures.bare_g - LEAST_LID_G, figures.bare_height_mm - figures.seat_mm),
         }
         if limits.capacity_least is not None:
             found["capacity_least"] = figures.capacity_ml - limits.capacity_least

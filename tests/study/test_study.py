@@ -110,6 +110,8 @@ def _holds(design_text: str, height: float, angle: float, limits: Limits) -> boo
     high = k_z * pair.lid.section.outline.highest(1)[1]
     return (
         seat.kind == "sits"
+        and lid_g >= 15  # grams; lighter, or lower than its wall is thick, it is no lid (common sense, no source)
+        and high >= k_r * pair.seat_width
         and seat.contact.contact_mm >= limits.least_contact
         and (limits.capacity_least or -inf) <= holds_ml <= (limits.capacity_most or inf)
         and high <= (limits.lid_height_most or inf)
