@@ -133,11 +133,11 @@ def notch_strip(says: Lettering, notch: RimNotch) -> Drawing:
     seam = line(net.at(half, _OFF_MM), net.at(half, low - _OFF_MM))
     quarter = half / 2
     each = notch.round / notch.parts
-    first = f"notch {notch.width:.3g} wide, {mm(notch.depth)} mm deep"
+    # the bench card's depth is upright, the strip lies on the wall
+    first = f"notch {notch.width:.3g} wide, {mm(notch.depth)} mm down the wall"
     rest = (
         f"{mm(notch.round)} mm round the rim, {notch.parts} parts of {mm(each)} mm",
-        # the bench card's depth is upright
-        "upper edge level with the rim, depth down the wall",
+        "upper edge level with the rim",
     )
     return finished(
         "notch_strip",

@@ -303,7 +303,7 @@ def test_a_notch_strip_has_the_cutters_width_and_lies_round_the_rim(
     assert LineString(path_of(strip, "profile")).length == pytest.approx(2 * math.pi * 50 * LEATHER, abs=SOLVED_MM)
     assert f"notch {width:.3g} wide" in said(strip)
     assert "Hut pot" in said(strip)
-    assert "depth down the wall" in said(strip)
+    assert "mm down the wall" in said(strip)
 
 
 def test_a_strip_under_a_belly_is_a_cone_that_the_wall_does_not_stand_out_of() -> None:
@@ -337,7 +337,7 @@ def test_a_notch_no_strip_lies_on_is_told_with_its_numbers() -> None:
     # through the whole collar: 9 fired are 9.7 leather-hard, which prints as 9.5
     assert "where the jar's notch is" in told
     assert "12 mm" in told
-    assert "9.5 mm deep" in told
+    assert "9.5 mm down the wall" in told
     assert one(piece, "notch_strip").name == "notch_strip"
     for template in chosen(piece, Choice((), (State.LEATHER_HARD,))):
         assert "leather-hard" in said(template.drawing)
