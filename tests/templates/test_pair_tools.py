@@ -337,7 +337,7 @@ def test_a_notch_no_strip_lies_on_is_told_with_its_numbers() -> None:
     # through the whole collar: 9 fired are 9.7 leather-hard, which prints as 9.5
     assert "where the jar's notch is" in told
     assert "12 mm" in told
-    assert "9.5 mm down the wall" in told
+    assert "9.5 mm deep" in told
     assert one(piece, "notch_strip").name == "notch_strip"
     for template in chosen(piece, Choice((), (State.LEATHER_HARD,))):
         assert "leather-hard" in said(template.drawing)
