@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from .checks import turns_on_its_rim
 from .clay.states import State
-from .lengths import mm
+from .lengths import mm, tenth_up
 from .lids.fit import TOUCHES_MM, How
 from .measures import Measure, Measures, PartMeasures
 from .piece import Cast
@@ -179,7 +179,7 @@ def spoon(measures: Measures) -> Table | None:
     closes = found.lid_gap_mm is None or found.lid_gap_mm >= -TOUCHES_MM
     rows = []
     if found.cutter_needed_mm is not None:
-        needed = f"{found.cutter_needed_mm:.1f}"
+        needed = f"{tenth_up(found.cutter_needed_mm):.1f}"
         if found.cutter_mm is None:
             rows.append(["cutter, leather-hard", f"{needed} mm or wider"])
         else:

@@ -151,6 +151,15 @@ def mm(length_mm: float) -> str:
     return f"{math.floor(length_mm * 2 + 0.5 + _TIE) / 2:g}"
 
 
+def tenth_up(length_mm: float) -> float:
+    """Rounded up to a tenth of a millimetre, so that a length said to be needed is long enough.
+
+    >>> tenth_up(9.71), tenth_up(9.7 + 1e-9)
+    (9.8, 9.7)
+    """
+    return math.ceil(10 * length_mm - 1e-6) / 10
+
+
 def inches_text(length_mm: float) -> str:
     """Inches for people, with the unit, to the nearest sixteenth.
 

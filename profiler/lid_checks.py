@@ -8,7 +8,7 @@ from dataclasses import replace
 from .check import Check, Level
 from .clay.states import State
 from .faults import Fault, Faults
-from .lengths import mm
+from .lengths import mm, tenth_up
 from .lidded import LidMeasures, lid_measures
 from .lids.contact import Kind
 from .lids.cut import LEAST_LID_G
@@ -102,7 +102,7 @@ def _no_way_in(piece: Piece, fit: Fit, wanted_mm: float, most_mm: float) -> Chec
     cures = [] if depth is None else [f"a {field.replace('_', ' ')} of {depth:.1f} mm or less"]
     # with more play than that it would rattle
     if depth is None or wanted_mm <= most_mm:
-        cures.append(f"a clearance of {_up(wanted_mm):.1f} mm or more")
+        cures.append(f"a clearance of {tenth_up(wanted_mm):.1f} mm or more")
     cure = f"give it {' or '.join(cures)}"
     return Check("lid_binds", Level.ERROR, f"{message}{inside} (fired): {cure}", f"lid.{field}")
 
@@ -135,7 +135,7 @@ def _of_fit(fit: Fit, wanted_mm: float, most_mm: float) -> list[Check]:
     """Whether the lid binds or rattles, in the worst case; both cures as the design gives its clearance."""
     fired, allowed = fit.fired, fit.most_allowed_mm
     found = []
-    wanted, most = math.ceil(10 * wanted_mm - 1e-6) / 10, math.floor(10 * most_mm + 1e-6) / 10
+    wanted, most = tenth_up(wanted_mm), math.floor(10 * most_mm + 1e-6) / 10
     cure = f"give it a clearance of {wanted:.1f} mm or more"
     if fired.nominal_mm <= -TOUCHES_MM:
         message = f"the lid is larger than its seat, by {-fired.nominal_mm:.1f} mm on each side fired: {cure}"
@@ -191,7 +191,7 @@ def of_spoon(measures: Measures) -> list[Check]:
         found.append(Check("spoon_handle", Level.WARNING, message, "spoon.handle_thickness"))
     found += _of_reach(spoon)
     if spoon.lid_gap_mm is not None and spoon.lid_gap_mm <= -TOUCHES_MM:
-        found.append(_rides_up(measures, spoon.lid_gap_mm))
+        found.append(_ridestenth_up(measures, spoon.lid_gap_mm))
     return found
 
 
@@ -215,7 +215,7 @@ def _of_reach(spoon: SpoonMeasures) -> list[Check]:
     return [Check("spoon_reach", level, message, "spoon.length")]
 
 
-def _rides_up(measures: Measures, gap: float) -> Check:
+def _ridestenth_up(measures: Measures, gap: float) -> Check:
     """That the lid does not shut over the spoon, and the notch that would cure it."""
     notch, needs = measures.piece.design.head.notch, notch_that_shuts(measures.piece)
     message = f"the lid rides up over the spoon by {-gap:.1f} mm: "
@@ -223,21 +223,20 @@ def _rides_up(measures: Measures, gap: float) -> Check:
         message += "no notch in the jar is deep enough; take a thinner handle, or leave the spoon out of the jar"
         return Check("lid_rides_up", Level.WARNING, message, "spoon.handle_thickness")
     hangs = hangs_mm(measures.piece)
-    also = f" (the lid gets one {_up(hangs):.1f} mm deep as well, up from its edge)" if hangs else ""
+    also = f" (the lid gets one {tenth_up(hangs):.1f} mm deep as well, up from its edge)" if hangs else ""
     if notch is None:
-        message += f"cut a [notch] for the handle, {_up(needs):.1f} mm deep in the jar{also}, or leave it outside"
+        message += (
+            f"cut a [notch] for the handle, {tenth_up(needs):.1f} mm deep in the jar{also}, or leave it outside"
+        )
         return Check("lid_rides_up", Level.WARNING, message, "notch")
     if notch.in_ == "jar":
-        message += f"make the notch {_up(needs):.1f} mm deep{also}"
+        message += f"make the notch {tenth_up(needs):.1f} mm deep{also}"
         return Check("lid_rides_up", Level.WARNING, message, "notch.depth")
-    message += f'its own notch does not clear the handle; cut it in the jar (in = "jar"), {_up(needs):.1f} mm deep'
+    message += (
+        f'its own notch does not clear the handle; cut it in the jar (in = "jar"), {tenth_up(needs):.1f} mm deep'
+    )
     message += also
     return Check("lid_rides_up", Level.WARNING, message, "notch.in")
-
-
-def _up(length_mm: float) -> float:
-    """Rounded up to a tenth, so that a length said is long enough."""
-    return math.ceil(10 * length_mm - 1e-6) / 10
 
 
 def of_food(measures: Measures) -> list[Check]:

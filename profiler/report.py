@@ -11,7 +11,7 @@ from rich.text import Text
 
 from .checks import Check, Level, turns_on_its_rim
 from .clay.states import State
-from .lengths import mm
+from .lengths import mm, tenth_up
 from .lidded import LidMeasures
 from .lids.fit import TOUCHES_MM
 from .measures import FinishedPart, Measure, Measures, PartMeasures
@@ -170,9 +170,9 @@ def _spoon(spoon: SpoonMeasures, piece: Piece) -> Table:
     if spoon.cutter_needed_mm is not None:
         if spoon.cutter_mm is None:
             cutter = "or wider, pressed in at leather-hard"
-            table.add_row("cutter", f"{spoon.cutter_needed_mm:.1f} mm", cutter)
+            table.add_row("cutter", f"{tenth_up(spoon.cutter_needed_mm):.1f} mm", cutter)
         else:
-            cutter = f"pressed in at leather-hard; {spoon.cutter_needed_mm:.1f} or more needed"
+            cutter = f"pressed in at leather-hard; {tenth_up(spoon.cutter_needed_mm):.1f} or more needed"
             table.add_row("cutter", f"{spoon.cutter_mm:.1f} mm", cutter)
         for name, depth in (("jar", spoon.jar_notch_mm), ("lid", spoon.lid_notch_mm)):
             if depth:

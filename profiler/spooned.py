@@ -16,7 +16,7 @@ from .piece import Cast, Piece
 from .settings import Settings
 from .spoon.cutter import Cutter, cutter_for
 from .spoon.jar import Jar
-from .spoon.measured import SHORTEST_MM, Spoon
+from .spoon.measured import LEAST_MM, Spoon
 from .spoon.notch import capacity_mm3, fitting_depth, least, taken_from_jar_mm3, taken_from_lid_mm3
 from .spoon.rest import Rest, at_rest, upright_gap
 from .spoon.scoop import left_mm3, scoop
@@ -189,7 +189,7 @@ def length_that_stays(piece: Piece, measures: SpoonMeasures) -> float | None:
         return not rest.tips_out if shorter else not rest.falls_in and rest.sticks_out_mm >= 0
 
     if shorter:
-        shortest = max(spoon.bowl_length + 1, SHORTEST_MM)
+        shortest = max(spoon.bowl_length + 1, LEAST_MM["length"])
         if not stays(shortest):
             return None
         return -least(lambda length: stays(-length), -spoon.length, -shortest, _SETTLED_MM)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..clay.body import Body
 from ..clay.states import State
 from ..faults import Fault
+from ..lengths import tenth_up
 
 _ROUNDING_MM = 1e-9
+
+_CENTIMETRES = 0.25
+"""Of what is needed: a box whose widest cutter is less is in another unit (common sense, no source)."""
 
 
 @dataclass(frozen=True)
@@ -56,12 +59,13 @@ def cutter_for(handle_width: float, clearance: float, body: Body, owned: Sequenc
         return Cutter(needed, None, None)
     wide_enough = [width for width in owned if width >= needed - _ROUNDING_MM]
     if not wide_enough:
-        # rounded up, so that a cutter of the size in the message will do
-        size = math.ceil(10 * needed - 1e-6) / 10
+        what = f"no cutter is wide enough for a handle of {handle_width:g} mm with {clearance:g} mm on each side"
+        if max(owned) < _CENTIMETRES * needed:
+            what += "; are they in cm or inches?"
         raise Fault(
-            f"no cutter is wide enough for a handle of {handle_width:g} mm with {clearance:g} mm on each side",
+            what,
             f"{max(owned):g} mm at most",
-            f"one of {size:.1f} mm or more at leather-hard",
+            f"one of {tenth_up(needed):.1f} mm or more at leather-hard",
             "notch.cutters",
         )
     width = min(wide_enough)

@@ -9,8 +9,14 @@ from ..faults import Fault, Faults
 LONGEST_MM = 1000.0
 """No spoon for a pot is longer (common sense, no source)."""
 
-SHORTEST_MM, WIDEST_HANDLE_MM = 60.0, 40.0
-"""No spoon is shorter, no handle wider: a unit is missing or the point has slipped (common sense, no source)."""
+WIDEST_HANDLE_MM = 40.0
+"""No handle is wider: the point has slipped (common sense, no source)."""
+
+LEAST_MM = {"length": 60.0, "handle_width": 1.5, "handle_thickness": 0.5, "bowl_length": 8.0, "bowl_width": 5.0}
+"""No spoon, not even one for salt, has less: a unit is missing or the point has slipped (common sense, no source)."""
+
+BALANCES = 0.2, 0.8
+"""Shares of the length between which every spoon balances (common sense, no source)."""
 
 BALANCE_SHARE = 0.45
 """A spoon balances at about this share of its length from the bowl's tip (memory).
@@ -18,6 +24,8 @@ BALANCE_SHARE = 0.45
 Most spoons rest level on a finger just past the place where the bowl runs into the handle, a little on the bowl's
 side of the middle, as the bowl is broad and the handle long.
 """
+
+_SLIP = "is a unit missing, or is it in cm or inches?"
 
 
 @dataclass(frozen=True)
@@ -49,14 +57,13 @@ class Spoon:
         def wrong(field: str, what: str, wanted: str) -> None:
             faults.append(Fault(what, f"{getattr(self, field):g} mm", wanted, f"spoon.{field}"))
 
-        for field in ("length", "handle_width", "handle_thickness", "bowl_length", "bowl_width"):
+        for field, least in LEAST_MM.items():
             if not getattr(self, field) > 0:
                 wrong(field, "not a length", "more than 0 mm")
+            elif getattr(self, field) < least:
+                wrong(field, f"less than any spoon's: {_SLIP}", f"at least {least:g} mm")
         if self.length > LONGEST_MM:
             wrong("length", "longer than any spoon for a pot", f"at most {LONGEST_MM:g} mm")
-        elif 0 < self.length < SHORTEST_MM:
-            what = "shorter than any spoon: is a unit missing, or is it in cm or inches?"
-            wrong("length", what, f"at least {SHORTEST_MM:g} mm")
         if self.handle_width > WIDEST_HANDLE_MM:
             wrong("handle_width", "wider than any spoon's handle", f"at most {WIDEST_HANDLE_MM:g} mm")
         if not faults:
@@ -64,8 +71,9 @@ class Spoon:
                 wrong("bowl_length", "the bowl is as long as the spoon", f"less than {self.length:g} mm")
             if self.handle_thickness >= self.bowl_length:
                 wrong("handle_thickness", "the handle is thicker than the bowl", f"less than {self.bowl_length:g} mm")
-            if self.balance is not None and not 0 < self.balance < self.length:
-                wrong("balance", "the spoon does not balance there", f"between 0 and {self.length:g} mm")
+            low, high = (share * self.length for share in BALANCES)
+            if self.balance is not None and not low <= self.balance <= high:
+                wrong("balance", f"no spoon balances there: {_SLIP}", f"between {low:g} and {high:g} mm from the tip")
         if faults:
             raise Faults(faults)
 

@@ -23,7 +23,8 @@ LEATHER_HARD_BAND_MM = 0.5
 that must not; wet it is `SEAT_BAND_MM` (common practice, no source).
 
 It is the band in all, not to each side: both parts give theirs to the play, and with twice as much a pair that passes
-both wet cards could be 4 mm looser than drawn, which rattles. Narrower than half a millimetre no wet rim stands.
+both wet cards could be 4 mm looser than drawn, which rattles. Nobody throws to
+less than half a millimetre.
 """
 STEP_MM = 8.0
 """Depth of a step: deep enough to be felt, and to be written on."""

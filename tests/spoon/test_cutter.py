@@ -75,6 +75,13 @@ def test_cutters_all_too_small_name_the_size_needed() -> None:
     assert cutter_for(8.0, 1.0, body, [10.8]).cutter_mm == 10.8
 
 
+@pytest.mark.parametrize(("owned", "asked"), [([0.6, 0.8, 1.0], True), ([6.0, 10.0], False)])
+def test_a_box_of_cutters_in_another_unit_is_asked_about(owned: list[float], asked: bool) -> None:
+    with pytest.raises(Fault) as caught:
+        cutter_for(8.0, 1.0, _body(0.05, 0.12), owned)
+    assert ("in cm or inches?" in caught.value.what) == asked
+
+
 def test_without_a_box_of_cutters_only_the_size_needed_is_known() -> None:
     cutter = cutter_for(8.0, 1.0, _body(0.05, 0.12), [])
     assert (cutter.cutter_mm, cutter.clearance_mm) == (None, None)
