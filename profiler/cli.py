@@ -6,12 +6,11 @@ import json
 import sys
 from io import TextIOWrapper
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
-from .design.gather import gathered
-from .faults import Fault, Faults
+from .faults import Fault, Faults, each
 from .settings import load_settings
 
 app = typer.Typer(
@@ -65,23 +64,12 @@ def make(
     Templates: inside_rib, inside_stick, outside_rib, trimming_gauge, turning_stick, tombo, pointer_card, lid_card,
     lid_card_leather_hard, knife_guide, notch_strip, lid_notch_strip, slab_disc, slab_wrap.
     """
-    from rich.text import Text
+    from .make_command import run_make
 
-    from .job import job_of
-    from .make import made
-    from .order import ordered
-    from .proof import ProofError
-    from .report import console
-    from .solid import SolidError
-    from .templates.catalogue import not_made
-
-    screen, errors = console(), console(stderr=True)
-    using = load_settings(settings)
-    found = gathered(paths)
-    jobs = _all([lambda d=design: job_of(d, using) for design in found.designs])
-    order = ordered(
-        using,
-        [job.piece for job in jobs],
+    run_make(
+        paths,
+        out,
+        load_settings(settings),
         paper=paper,
         templates=template or (),
         clay=clay or (),
@@ -90,35 +78,8 @@ def make(
         printer=printer,
         thickness_mm=thickness,
         bevel_degrees=bevel,
+        despite_errors=despite_errors,
     )
-    for path in found.skipped:
-        screen.print(f"skipped, no design: {path}", style="dim", soft_wrap=True)
-    ready = [job for job in jobs if despite_errors or not job.stands]
-    for job in jobs:
-        for check in job.checks:
-            if check.level != "note":
-                errors.print(f"{job.piece.design.path}: {check.level}: {check.message}", soft_wrap=True)
-    try:
-        with screen.status("starting") as status:
-
-            def tell(words: str) -> None:
-                status.update(Text(words))  # plain text would be read as markup, and a title may hold brackets
-
-            folders = made(ready, out, using, order, tell) if ready else []
-    except (SolidError, ProofError) as trouble:
-        errors.print(str(trouble), soft_wrap=True)
-        raise typer.Exit(1) from trouble
-    for job, folder in zip(ready, folders, strict=True):
-        main = job.measures
-        told = Text(f"{folder}  {job.piece.design.title}: weigh out {main.weigh_out_g:g} g")
-        if not (folder / "templates").is_dir():
-            why = [reason for _, reason in not_made(job.piece, order.choice, using)]
-            told.append("; " + (" ".join(why) or "it has no template of that choice"))
-        screen.print(told, soft_wrap=True)
-    if any(job.stands for job in jobs):
-        if len(ready) < len(jobs):
-            errors.print("No templates for the pieces above; --despite-errors makes them all the same.")
-        raise typer.Exit(1)
 
 
 @app.command()
@@ -140,7 +101,7 @@ def proof(
     templates = None
     if design is not None:
         templates = templates_of(piece_of(read_design(design)), using)
-    findings = _all([lambda s=sheet: proved(s, templates) for sheet in sheets])
+    findings = each(lambda sheet: proved(sheet, templates), sheets)
     for finding in findings:
         print(told(finding))  # noqa: T201 - the command's own output; brackets in a title are no markup
     if not all(finding.ok for finding in findings):
@@ -178,40 +139,9 @@ def measure(
     settings: SettingsFile = None,
 ) -> None:
     """Print sizes, weights, trimming and checks; writes nothing."""
-    from .job import agreed, figures, job_of, wanted_solids
+    from .measure_command import run_measure
 
-    using = load_settings(settings)
-    found = gathered(paths)
-    jobs = _all([lambda d=design: job_of(d, using) for design in found.designs])
-    numbers = [figures(job) for job in jobs]
-    if solid:
-        from .solid import Modeller, SolidError
-
-        solids = [wanted_solids(job) for job in jobs]
-        requests = [one.request for some in solids for one in some]
-        try:
-            with Modeller.start(requests) as modeller:
-                answers = modeller.result(60.0 + 10.0 * len(requests))
-            for some, figure in zip(solids, numbers, strict=True):
-                figure["solid"] = agreed(some, answers)
-        except SolidError as trouble:
-            print(trouble, file=sys.stderr)  # noqa: T201 - the command's own output
-            raise typer.Exit(1) from trouble
-    if as_json:
-        whole: Any = numbers[0] if len(numbers) == 1 else {"pieces": numbers}
-        print(json.dumps(whole, indent=1, allow_nan=False))  # noqa: T201
-    else:
-        from .report import console, told
-
-        screen = console()
-        for job, figure in zip(jobs, numbers, strict=True):
-            screen.print(told(job.measures, job.checks))
-            for key, value in figure.get("solid", {}).items():
-                screen.print(f"solid {key}: {value['volume_cm3']:.3f} cm³, agrees", style="dim")
-    for path in found.skipped:
-        print(f"skipped, no design: {path}", file=sys.stderr)  # noqa: T201
-    if any(job.stands for job in jobs):
-        raise typer.Exit(1)
+    run_measure(paths, load_settings(settings), as_json=as_json, solid=solid)
 
 
 @app.command()
@@ -270,22 +200,6 @@ def schema(
             out.write_text(text, encoding="utf-8")
         except OSError as error:
             raise Fault("the schema cannot be written", error.strerror or "", "a place to write", file=out) from error
-
-
-def _all(makers: list[Any]) -> list[Any]:
-    """Call each, telling every fault of all of them at once."""
-    done: list[Any] = []
-    faults: list[Fault] = []
-    for maker in makers:
-        try:
-            done.append(maker())
-        except Faults as several:
-            faults += several.faults
-        except Fault as fault:
-            faults.append(fault)
-    if faults:
-        raise Faults(faults)
-    return done
 
 
 def main() -> None:

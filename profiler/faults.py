@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypeVar
+
+Given = TypeVar("Given")
+Made = TypeVar("Made")
 
 
 @dataclass(eq=False)
@@ -44,3 +49,23 @@ class Faults(ValueError):
     def __init__(self, faults: list[Fault]) -> None:
         super().__init__("\n".join(str(f) for f in faults))
         self.faults = faults
+
+
+def each(make: Callable[[Given], Made], of: Iterable[Given]) -> list[Made]:
+    """What is made of every one; all are tried before the first fault is told.
+
+    Raises:
+        Faults: whatever any of them raised.
+    """
+    made: list[Made] = []
+    faults: list[Fault] = []
+    for given in of:
+        try:
+            made.append(make(given))
+        except Faults as several:
+            faults += several.faults
+        except Fault as fault:
+            faults.append(fault)
+    if faults:
+        raise Faults(faults)
+    return made
