@@ -40,6 +40,7 @@ class Rest:
         touches: where the bowl touches the inside, from the far side on.
         balance_at: the spoon's centre of mass.
         end_at: middle of the handle's end.
+        wall_mm: thickness of the wall along the notch's floor.
     """
 
     angle_deg: float
@@ -49,6 +50,7 @@ class Rest:
     touches: tuple[tuple[float, float], ...]
     balance_at: tuple[float, float]
     end_at: tuple[float, float]
+    wall_mm: float
 
     @property
     def falls_in(self) -> bool:
@@ -241,6 +243,7 @@ def _lying(angle: float, centre: Floats, spoon: Spoon, near: Notched, bears: Flo
         touches=_touches(centre, radius, clay),
         balance_at=_place(centre + (spoon.balance_mm - radius) * way),
         end_at=_place(end),
+        wall_mm=near.wall_mm,
     )
 
 
