@@ -16,13 +16,15 @@ from .measured import Spoon
 _ROUNDING_MM = 1e-6
 _STEP_DEG = 1.0
 _STEEPEST_DEG = 89.0
-_ROUNDS = 6
+_ROUNDS = 5
 _ROUND_SAMPLES = 17
-_THINNED = 8
+_THINNED = 16
 _CORNER = 0.1
 """Between two points on a curve that turns by less than so many radians no bowl comes to lie."""
 _ROOM_MM = 3.0
-"""A degree on a spoon 170 mm long."""
+"""What a degree moves a spoon 170 mm long."""
+_NARROWS = 0.15
+"""Each round's angles lie an eighth as far apart as those before; a little more, to be sure."""
 _TOUCH_MM = 1e-3
 """Clay this close to the bowl touches it: ten times what the spacing of the points leaves open."""
 
@@ -162,27 +164,41 @@ def _lowest(spoon: Spoon, bears: Floats, clay: Floats) -> tuple[float, Floats] |
         beside = slice(max(best - 1, 0), best + 2)
         heights[beside], centres[beside] = _slid_down(angles[beside], spoon, bears, clay)
         exact[beside] = True
-    close = np.concatenate([few, _close(angles[best], centres[best], spoon, clay)])
-    for points in (close, clay):
-        angle, height, centre = _between(angles[max(best - 1, 0)], angles[min(best + 1, 89)], spoon, bears, points)
+    for room in (_ROOM_MM, np.inf):
+        angle, height, centre = _beside(angles[best], centres[best], spoon, bears, clay, room)
         (true,), _ = _slid_down(np.array([angle]), spoon, bears, clay)
-        if true <= height + _TOUCH_MM / 10:
+        if math.isfinite(height) and true <= height + _TOUCH_MM / 10:
             break
     return angle, centre
 
 
-def _between(low: float, high: float, spoon: Spoon, bears: Floats, clay: Floats) -> tuple[float, float, Floats]:
-    """Angle, height of the weight and bowl's centre of the lowest spoon between two angles, radians."""
+def _beside(
+    angle: float, centre: Floats, spoon: Spoon, bears: Floats, clay: Floats, room: float
+) -> tuple[float, float, Floats]:
+    """Angle, height of the weight and bowl's centre of the lowest spoon within a degree of one, radians.
+
+    Args:
+        angle: to search beside.
+        centre: of its bowl.
+        spoon: as measured.
+        bears: what the handle may lie on.
+        clay: what it must not enter.
+        room: clay within that of the spoon may come in its way; with the angles it narrows round by round.
+    """
+    step = math.radians(_STEP_DEG)
     for _ in range(_ROUNDS):
-        angles = np.linspace(low, high, _ROUND_SAMPLES)
+        clay = _close(angle, centre, spoon, clay, room)
+        ends = max(angle - step, 0.0), min(angle + step, math.radians(_STEEPEST_DEG))
+        angles = np.linspace(*ends, _ROUND_SAMPLES)
         heights, centres = _slid_down(angles, spoon, bears, clay)
         best = int(np.argmin(heights))
-        low, high = angles[max(best - 1, 0)], angles[min(best + 1, _ROUND_SAMPLES - 1)]
-    return float(angles[best]), float(heights[best]), centres[best]
+        angle, centre, step = float(angles[best]), centres[best], (ends[1] - ends[0]) / (_ROUND_SAMPLES - 1)
+        room = max(room * _NARROWS, SPACING_MM)
+    return angle, float(heights[best]), centre
 
 
 def _thinned(clay: Floats) -> Floats:
-    """Every eighth of the points, and all corners."""
+    """Every sixteenth of the points, and all corners."""
     steps = np.diff(clay, axis=0)
     turns = np.abs(steps[:-1, 0] * steps[1:, 1] - steps[:-1, 1] * steps[1:, 0])
     kept = np.arange(len(clay)) % _THINNED == 0
@@ -191,12 +207,12 @@ def _thinned(clay: Floats) -> Floats:
     return clay[kept]
 
 
-def _close(angle: float, centre: Floats, spoon: Spoon, clay: Floats) -> Floats:
-    """The points of the clay that a spoon may meet if it is turned by a degree."""
+def _close(angle: float, centre: Floats, spoon: Spoon, clay: Floats, room: float) -> Floats:
+    """The points of the clay within some room of a spoon."""
     apart = clay - centre
     along, off = apart @ _way(angle), apart @ np.array([-math.sin(angle), math.cos(angle)])
-    by_bowl = np.hypot(*apart.T) < spoon.bowl_radius_mm + _ROOM_MM
-    by_handle = (along > 0) & (np.abs(off) < spoon.handle_thickness / 2 + _ROOM_MM)
+    by_bowl = np.hypot(*apart.T) < spoon.bowl_radius_mm + room
+    by_handle = (along > 0) & (np.abs(off) < spoon.handle_thickness / 2 + room)
     return clay[by_bowl | by_handle]
 
 
@@ -214,15 +230,15 @@ def _slid_down(angles: Floats, spoon: Spoon, bears: Floats, clay: Floats) -> tup
     across = np.take_along_axis(over, highest[:, None], axis=1) + half
     along, off = ways @ clay.T, np.abs(normals @ clay.T - across)
     # the handle runs on from the bowl's centre, so no clay may lie ahead of that in its way
-    lowest = np.where(off < half - _ROUNDING_MM, along, -np.inf).max(axis=1)
+    lowest = np.where(off < half - _ROUNDING_MM, along, -np.inf).max(axis=1, initial=-np.inf)
     # each point of clay keeps the bowl's centre off a stretch of the handle's way
     reach = np.sqrt(np.maximum(radius**2 - off**2, 0.0))
     first = np.where(off < radius, along - reach, np.inf)
     last = np.where(off < radius, along + reach, -np.inf)
     # from the first of them on up to where no stretch goes on
-    at = np.maximum(first.min(axis=1), lowest)
+    at = np.maximum(first.min(axis=1, initial=np.inf), lowest)
     while True:
-        further = np.maximum(at, np.where(first <= at[:, None], last, -np.inf).max(axis=1))
+        further = np.maximum(at, np.where(first <= at[:, None], last, -np.inf).max(axis=1, initial=-np.inf))
         if (further <= at).all():
             break
         at = further

@@ -47,7 +47,7 @@ STUDIES = {
 @pytest.mark.parametrize("name", STUDIES)
 def test_no_two_words_of_the_chart_overlap(name: str) -> None:
     text, heights, angles, limits = STUDIES[name]
-    drawing = chart(study(design_from(text), heights, angles, limits))
+    drawing = chart(study_of(text, heights, angles, limits))
     boxes = [(words.text, box_of_words(words)) for words in drawing.words]
     for (one, a), (other, b) in combinations(boxes, 2):
         # the boxes are as high as the tallest letters; a tenth of the size is air
@@ -189,7 +189,7 @@ def test_a_single_height_is_studied_over_the_slants(tmp_path: Path, capsys: pyte
     told = capsys.readouterr().out
     rows = re.findall(r"^ *\*?([0-9]+)° +([0-9]+) ", told, re.MULTILINE)
     assert [angle for angle, _ in rows] == ["20", "30", "40", "50", "60"]
-    trial = Trial(design_from(POT), Limits())
+    trial = trial_of(POT)
     for angle, takes in rows:
         figures = trial.at(70.0, float(angle)).figures
         assert figures is not None
@@ -210,7 +210,7 @@ def test_a_single_height_and_slant_that_do_not_hold_are_told_so(
 
 
 def test_a_single_height_answers_the_capacity_it_has(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    figures = Trial(design_from(POT), Limits()).at(70.0, 40.0).figures
+    figures = trial_of(POT).at(70.0, 40.0).figures
     assert figures is not None
     path = tmp_path / "pot.toml"
     path.write_text(POT, encoding="utf-8")
@@ -230,7 +230,7 @@ def test_a_lid_is_too_small_where_the_check_says_so(height: float) -> None:
 
 def test_the_pot_is_drawn_with_its_knob_and_its_clay_at_the_cut() -> None:
     text = POT.replace("angle = 40", "angle = 40\nat_cut = 8") + "[lid.knob]\ndiameter = 20\nheight = 14\n"
-    made = study(design_from(text), (50.0, 80.0), 40.0)
+    made = study_of(text, (50.0, 80.0), 40.0)
     (outline,) = [line.curve for line in half_section(made, 62.0, 120.0, TEXT_MM).lines if line.pen is Pen.CLAY]
     points = outline.sampled(1000)
     scale = points[:, 0].max() / (96 / 2)
