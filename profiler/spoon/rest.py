@@ -204,7 +204,8 @@ def _thinned(clay: Floats) -> Floats:
     kept = np.arange(len(clay)) % _THINNED == 0
     kept[1:-1] |= turns > _CORNER * np.hypot(*steps[:-1].T) * np.hypot(*steps[1:].T)
     kept[-1] = True
-    return clay[kept]
+    few: Floats = clay[kept]
+    return few
 
 
 def _close(angle: float, centre: Floats, spoon: Spoon, clay: Floats, room: float) -> Floats:
@@ -213,7 +214,8 @@ def _close(angle: float, centre: Floats, spoon: Spoon, clay: Floats, room: float
     along, off = apart @ _way(angle), apart @ np.array([-math.sin(angle), math.cos(angle)])
     by_bowl = np.hypot(*apart.T) < spoon.bowl_radius_mm + room
     by_handle = (along > 0) & (np.abs(off) < spoon.handle_thickness / 2 + room)
-    return clay[by_bowl | by_handle]
+    close: Floats = clay[by_bowl | by_handle]
+    return close
 
 
 def _slid_down(angles: Floats, spoon: Spoon, bears: Floats, clay: Floats) -> tuple[Floats, Floats]:

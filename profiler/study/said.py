@@ -197,9 +197,9 @@ def short_verdict(tried: Tried) -> str:
 def _nothing_holds(study: Study) -> str:
     limits, slants = study.limits, study.slants
     spoon = Counter(name for tried in study.named.trace for name in tried.failing if name.startswith("spoon_"))
-    if spoon:
-        bare = _again(study.trial.under(study.limits, spooned=False), study.named)
-        ways = ", and ".join(_between(span, study) for span in bare.spans)
+    unspooned = _again(study.trial.under(study.limits, spooned=False), study.named) if spoon else study.named
+    if unspooned.spans:
+        ways = ", and ".join(_between(span, study) for span in unspooned.spans)
         worst = _FAILS[max(sorted(spoon), key=lambda name: spoon[name])]
         at = degrees(study.named.angle)
         return f"At {at}, {ways} jar and lid hold, but {worst}: another spoon or notch is needed."

@@ -19,6 +19,9 @@ from .study import Study
 _MARGIN, _TITLE, _APART = 12.0, 9.0, 6.0
 _TEXT_MM, _LEADING = 3.6, 5.0
 _NOTE_MM, _NOTE_LEADING = 2.8, 4.2
+_ROW, _ROOMY = 4.4, 7.0
+_LEAST_SCALE = 0.88
+"""A chart no smaller than this keeps its words 3 mm high."""
 
 CAUTION = (
     "Computed from the drawing: hands and kiln differ. Once the knife is in there is no way back, so make one pot "
@@ -52,20 +55,24 @@ def write_study_pdf(
     lines = [line for part in [*said, to_write(study)] if part for line in folded(part, room, _TEXT_MM)]
     picture = replace(picture, words=tuple(words for words in picture.words if not words.bold))
     left, bottom, end, upper = box_of(picture)
-    scale = min(1.0, room / (end - left))
-    below = top - _TITLE - _LEADING * len(lines) - 4 - scale * (upper - bottom) - 4
-    tables = _tables(study, room)
-    together = below - sum(table.high for table in tables) >= _foot(room)
+    rows, spans = _rows(study, room), _spans(study, room)
+    over = top - _TITLE - _LEADING * len(lines) - 4 - _foot(room)
+    whole = min(1.0, room / (end - left))
+    beside = (over - 4 - sum(table.high for table in (rows, *spans))) / (upper - bottom)
+    together = beside >= _LEAST_SCALE
+    scale = min(whole, beside) if together else whole
     with document.page(width, height) as page:
         y = _titled(page, picture.title, top, room)
         for text in lines:
             y -= _LEADING
             page.text(text, _MARGIN, y, _TEXT_MM)
-        page.draw(picture, _MARGIN - scale * left, y - 4 - scale * upper, scale)
-        _closed(page, study, stamp, room, tables if together else (), below)
+        y -= 4
+        page.draw(picture, _MARGIN - scale * left, y - scale * upper, scale)
+        _closed(page, study, stamp, room, (rows, *spans) if together else spans, y - scale * (upper - bottom) - 4)
     if not together:
         with document.page(width, height) as page:
-            _closed(page, study, stamp, room, tables, _titled(page, picture.title, top, room) - 3)
+            roomy = replace(rows, leading=_ROOMY)
+            _closed(page, study, stamp, room, (roomy,), _titled(page, picture.title, top, room) - 3)
     document.save()
 
 
@@ -78,30 +85,34 @@ class _Cells:
         widths: of the columns, mm.
         right: columns of figures.
         notes: lines.
+        leading: height of a row, mm.
     """
 
     rows: list[list[str]]
     widths: list[float]
     right: range
     notes: list[str]
+    leading: float = _ROW
 
     @property
     def high(self) -> float:
         """All of it with the room over it, mm."""
-        return _LEADING * len(self.rows) + _NOTE_LEADING * len(self.notes) + _APART
+        return self.leading * len(self.rows) + _NOTE_LEADING * len(self.notes) + _APART
 
 
-def _tables(study: Study, room: float) -> list[_Cells]:
-    """The rows, and where everything holds at each slant if there are several."""
+def _rows(study: Study, room: float) -> _Cells:
     head = heads(study)
     verdict = 0.26 if study.trial.spooned else 0.35
     widths = [room * (1 - verdict) / (len(head) - 1)] * (len(head) - 1) + [room * verdict]
-    rows = [head, *(cells(study, row) for row in study.rows)]
-    found = [_Cells(rows, widths, range(len(head) - 1), notes(study))]
-    if len(study.slants) > 1 and not study.one_height:
-        widths = [room * share for share in (0.08, 0.16, 0.12, 0.32, 0.32)]
-        found.append(_Cells([[*SPAN_HEADS], *span_cells(study)], widths, range(1), []))
-    return found
+    return _Cells([head, *(cells(study, row) for row in study.rows)], widths, range(len(head) - 1), notes(study))
+
+
+def _spans(study: Study, room: float) -> tuple[_Cells, ...]:
+    """Where everything holds at each slant, if there are several."""
+    if len(study.slants) == 1 or study.one_height:
+        return ()
+    widths = [room * share for share in (0.08, 0.16, 0.12, 0.32, 0.32)]
+    return (_Cells([[*SPAN_HEADS], *span_cells(study)], widths, range(1), []),)
 
 
 def _titled(page: Page, title: str, top: float, room: float) -> float:
@@ -118,7 +129,7 @@ def _foot(room: float) -> float:
 def _closed(page: Page, study: Study, stamp: str, room: float, tables: Sequence[_Cells], y: float) -> None:
     """The tables from a height down, and what stands at the foot of each page."""
     for table in tables:
-        y = page.table(table.rows, _MARGIN, y, table.widths, size=3.2, leading=_LEADING, right=table.right)
+        y = page.table(table.rows, _MARGIN, y, table.widths, size=3.2, leading=table.leading, right=table.right)
         for note in table.notes:
             y -= _NOTE_LEADING
             page.text(note, _MARGIN, y, _NOTE_MM, room=room)

@@ -15,6 +15,7 @@ from .study import Study
 WIDTH = 80
 """Columns of the narrowest terminal the tables are for."""
 
+
 def told(study: Study, *, chosen: Chosen | Unreached | None = None) -> RenderableType:
     """Everything `study` prints.
 

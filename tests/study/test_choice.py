@@ -9,9 +9,8 @@ from profiler.clay.states import State
 from profiler.lids.cut import Cut, cut_apart
 from profiler.lids.sizes import CutLid
 from profiler.study.choice import Chosen, Unreached, choose
-from profiler.study.study import study
 from profiler.study.tried import Limits
-from tests.study.designs import CYLINDER, FLAT, POT, design_from
+from tests.study.designs import CYLINDER, FLAT, POT, design_from, study_of, trial_of
 
 NEAR_ML = 0.05
 """The brief's figure; the trapezoids below are good to 0.01."""

@@ -16,10 +16,10 @@ from profiler.lids.contact import sits
 from profiler.lids.cut import Cut, Slope, cut_apart
 from profiler.lids.sizes import CutLid
 from profiler.study.said import heights_said, sentence
-from profiler.study.study import End, Span, study
+from profiler.study.study import End, Span
 from profiler.study.tried import Limits, Trial
 from tests.pieces import DEMO_DESIGNS
-from tests.study.designs import CYLINDER, FLAT, POT, design_from
+from tests.study.designs import CYLINDER, FLAT, POT, design_from, study_of, trial_of
 
 EXACT = 1e-9
 """Relative, for volumes of straight runs: a few hundred additions of doubles, the state's scale included."""

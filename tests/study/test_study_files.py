@@ -31,7 +31,7 @@ from profiler.study.pot import half_section
 from profiler.study.study import study
 from profiler.study.tried import Limits, Trial
 from profiler.templates.drawing import Pen
-from tests.study.designs import CYLINDER, FLAT, POT, SPOON, design_from
+from tests.study.designs import CYLINDER, FLAT, POT, SPOON, design_from, study_of, trial_of
 
 STUDIES = {
     "all the form allows": (POT, None, None, Limits()),
@@ -122,9 +122,9 @@ def test_words_that_cannot_be_used_are_faults(tmp_path: Path, words: dict[str, o
 
 
 def test_a_study_of_twenty_heights_and_four_slants_is_quick() -> None:
-    design = design_from(POT)
+    trial = trial_of(POT, Limits(least_contact=2.6, capacity_least=250))
     begun = time.process_time()
-    made = study(design, (44.0, 82.0), (30.0, 45.0), Limits(least_contact=2.6, capacity_least=250))
+    made = study(trial, (44.0, 82.0), (30.0, 45.0))
     assert (len(made.slants), len(made.named.rows)) == (4, 20)
     # the brief's 2 s, measured about 0.5; processor time, as other work goes on beside the tests
     assert time.process_time() - begun < 2
