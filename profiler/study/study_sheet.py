@@ -19,7 +19,7 @@ from .study import Study
 _MARGIN, _TITLE, _APART = 12.0, 9.0, 6.0
 _TEXT_MM, _LEADING = 3.6, 5.0
 _NOTE_MM, _NOTE_LEADING = 2.8, 4.2
-_ROW, _ROOMY = 4.4, 7.0
+_ROW, _ROOMY = 4.1, 7.0
 _LEAST_SCALE = 0.88
 """A chart no smaller than this keeps its words 3 mm high."""
 
@@ -129,7 +129,7 @@ def _foot(room: float) -> float:
 def _closed(page: Page, study: Study, stamp: str, room: float, tables: Sequence[_Cells], y: float) -> None:
     """The tables from a height down, and what stands at the foot of each page."""
     for table in tables:
-        y = page.table(table.rows, _MARGIN, y, table.widths, size=3.2, leading=table.leading, right=table.right)
+        y = page.table(table.rows, _MARGIN, y, table.widths, size=3.0, leading=table.leading, right=table.right)
         for note in table.notes:
             y -= _NOTE_LEADING
             page.text(note, _MARGIN, y, _NOTE_MM, room=room)
