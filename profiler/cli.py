@@ -148,10 +148,12 @@ def measure(
 def study(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file whose lid is cut.")],
     heights: Annotated[
-        str | None, typer.Option(metavar="LOW:HIGH|H", help="Cuts between these heights, or at one; else at all.")
+        str | None,
+        typer.Option(metavar="LOW:HIGH", help="Cuts between these heights, or at one, as in 70; else all there are."),
     ] = None,
     angles: Annotated[
-        str | None, typer.Option(metavar="LOW:HIGH|DEG", help="Slants, or one, in degrees; else the design's and its kin.")
+        str | None,
+        typer.Option(metavar="LOW:HIGH", help="Slants too, or one, as in 40; else the design's and its kin."),
     ] = None,
     capacity: Annotated[float | None, typer.Option(metavar="ML", help="Find the cut whose jar takes this.")] = None,
     at_least: Annotated[float | None, typer.Option(metavar="ML", help="The jar takes no less.")] = None,

@@ -81,7 +81,7 @@ def run_study(
         nonlocal tried
         tried += 1
         if status is not None:
-            status.update(f"{tried} cuts tried, now {height:.1f} mm at {degrees(angle)}")
+            status.update(f"cut {tried}: {height:.1f} mm at {degrees(angle)}")
 
     with status or nullcontext():
         trial = Trial(design, limits, settings, watch)
