@@ -104,12 +104,14 @@ def _holds(design_text: str, height: float, angle: float, limits: Limits) -> boo
     k_r, k_z = design.body.scale(design.head.sized, State.FIRED)
     seat = sits(pair, (k_r, k_z))
     top = max(pair.jar.rim.start[1], pair.jar.rim.end[1])
-    cavity = pair.jar.inside + pair.jar.rim.reversed()
+    funnel = pair.jar.rim.start[1] > pair.jar.rim.end[1]  # it runs over its outer edge; a cone at its inner
+    cavity = pair.jar.inside + pair.jar.rim.reversed() if funnel else pair.jar.inside
     holds_ml = k_r**2 * k_z * volume_below(cavity, top) / 1000
     lid_g = k_r**2 * k_z * pair.lid.section.volume_mm3 / 1000 * design.body.density(State.FIRED)
     high = k_z * pair.lid.section.outline.highest(1)[1]
     return (
         seat.kind == "sits"
+        and holds_ml >= 5  # less than a teaspoon is no jar (common sense, no source)
         and lid_g >= 15  # grams; lighter, or lower than its wall is thick, it is no lid (common sense, no source)
         and high >= k_r * pair.seat_width
         and seat.contact.contact_mm >= limits.least_contact
