@@ -40,6 +40,7 @@ STUDIES = {
     "slants apart": (FLAT, None, None, Limits(lid_height_most=40)),
     "one height": (POT, (70.0, 70.0), None, Limits()),
     "one height and slant, which does not hold": (POT, (70.0, 70.0), 40.0, Limits(capacity_least=900)),
+    "spoons apart": (POT + SPOON, (64.0, 84.0), (30.0, 45.0), Limits()),
     "narrow": (CYLINDER, None, 40.0, Limits(capacity_least=250, capacity_most=251)),
 }
 
@@ -75,7 +76,7 @@ def test_the_command_writes_both_files_and_tells_the_sentence(
     assert "to its notch" in flat
     assert "the spoon lies at" in flat
     with pikepdf.open(tmp_path / "new" / "out" / "study.pdf") as pdf:
-        assert len(pdf.pages) == 1
+        assert len(pdf.pages) == 2  # the rows want one of their own
     page = PdfDocument(tmp_path / "new" / "out" / "study.pdf")[0]
     words = page.get_textpage().get_text_range()
     assert "everything holds" in words
