@@ -11,9 +11,11 @@ import pytest
 from tests.test_readme import DESIGNS
 
 DEMO = Path(__file__).resolve().parents[2] / "designs_demo"
+_SPOONLESS = re.sub(r"\[spoon\].*(?=\[\[extras)", "", DESIGNS["horseradish_pot.toml"], flags=re.DOTALL)
 CUTS = {
     "mustard pot": (DEMO / "mustard_pot.toml").read_text(encoding="utf-8"),
     "thicker at the cut, with a spoon": DESIGNS["horseradish_pot.toml"],
+    "much thicker": re.sub(r"at_cut = 6.*\n", "at_cut = 9\n", _SPOONLESS),
 }
 
 
