@@ -19,7 +19,7 @@ from .study import Study
 _MARGIN, _TITLE, _APART = 12.0, 9.0, 6.0
 _TEXT_MM, _LEADING = 3.6, 5.0
 _NOTE_MM, _NOTE_LEADING = 2.8, 4.2
-_ROW, _ROOMY = 4.1, 7.0
+_ROW, _ROOMY = (3.0, 4.1), (3.6, 7.0)
 _LEAST_SCALE = 0.88
 """A chart no smaller than this keeps its words 3 mm high."""
 
@@ -71,7 +71,7 @@ def write_study_pdf(
         _closed(page, study, stamp, room, (rows, *spans) if together else spans, y - scale * (upper - bottom) - 4)
     if not together:
         with document.page(width, height) as page:
-            roomy = replace(rows, leading=_ROOMY)
+            roomy = replace(rows, set_in=_ROOMY)
             _closed(page, study, stamp, room, (roomy,), _titled(page, picture.title, top, room) - 3)
     document.save()
 
@@ -85,19 +85,19 @@ class _Cells:
         widths: of the columns, mm.
         right: columns of figures.
         notes: lines.
-        leading: height of a row, mm.
+        set_in: font size and height of a row, mm.
     """
 
     rows: list[list[str]]
     widths: list[float]
     right: range
     notes: list[str]
-    leading: float = _ROW
+    set_in: tuple[float, float] = _ROW
 
     @property
     def high(self) -> float:
         """All of it with the room over it, mm."""
-        return self.leading * len(self.rows) + _NOTE_LEADING * len(self.notes) + _APART
+        return self.set_in[1] * len(self.rows) + _NOTE_LEADING * len(self.notes) + _APART
 
 
 def _rows(study: Study, room: float) -> _Cells:
@@ -129,7 +129,8 @@ def _foot(room: float) -> float:
 def _closed(page: Page, study: Study, stamp: str, room: float, tables: Sequence[_Cells], y: float) -> None:
     """The tables from a height down, and what stands at the foot of each page."""
     for table in tables:
-        y = page.table(table.rows, _MARGIN, y, table.widths, size=3.0, leading=table.leading, right=table.right)
+        size, leading = table.set_in
+        y = page.table(table.rows, _MARGIN, y, table.widths, size=size, leading=leading, right=table.right)
         for note in table.notes:
             y -= _NOTE_LEADING
             page.text(note, _MARGIN, y, _NOTE_MM, room=room)
