@@ -103,7 +103,8 @@ class _Cells:
 def _rows(study: Study, room: float) -> _Cells:
     head = heads(study)
     verdict = 0.26 if study.trial.spooned else 0.35
-    widths = [room * (1 - verdict) / (len(head) - 1)] * (len(head) - 1) + [room * verdict]
+    letters = [len(name) + 2 for name in head[:-1]]
+    widths = [*(room * (1 - verdict) * count / sum(letters) for count in letters), room * verdict]
     return _Cells([head, *(cells(study, row) for row in study.rows)], widths, range(len(head) - 1), notes(study))
 
 
