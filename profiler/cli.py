@@ -119,8 +119,8 @@ def printer(
 
     Sheets make up for it from then on.
 
-    Measure on an upright sheet that was not corrected: made with --printer none. The printer stored last is
-    the one that is used.
+    Measure on a sheet that was not corrected: made with --printer none. Each bar says whether it is ACROSS (along
+    the paper's short edge) or UP. The printer stored last is the one that is used.
     """
     from .printers import remember
     from .report import console
