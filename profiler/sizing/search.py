@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 _MOST_STEPS = 80
 _ROOM = 1e-10
@@ -62,6 +63,9 @@ class Search:
             if found is not None:
                 return found
         for low, middle, high in zip(self.places, self.places[1:], self.places[2:], strict=False):
+            between = self.at(low), self.at(middle), self.at(high)
+            if None in between or (wanted > max(between)) == (wanted < min(between)):
+                continue
             peak = self._peak(low, middle, high)
             for side in () if peak is None else ((low, peak), (peak, high)):
                 found = self._within(*side, wanted, near)
@@ -72,7 +76,7 @@ class Search:
     def stretches(self) -> tuple[Stretch, ...]:
         """All that can be made, upwards."""
         made: list[list[float]] = []
-        for low, high in zip(self.places, self.places[1:], strict=False):
+        for low, high in pairwise(self.places):
             at_low, at_high = self.at(low), self.at(high)
             if at_low is not None and not made:
                 made.append([low])
@@ -86,7 +90,9 @@ class Search:
 
     def _stretch(self, values: list[float]) -> Stretch:
         peaks = [self._peak(*three) for three in zip(values, values[1:], values[2:], strict=False)]
-        amounts = [found for value in (*values, *peaks) if value is not None and (found := self.at(value)) is not None]
+        amounts = [
+            found for value in (*values, *peaks) if value is not None and (found := self.at(value)) is not None
+        ]
         return Stretch(values[0], values[-1], min(amounts), max(amounts))
 
     def _outward(self) -> Iterator[tuple[float, float]]:
@@ -131,15 +137,16 @@ class Search:
         if depth == _DEEPEST:
             return None
         places = [low + (high - low) * step / _SPLIT for step in range(_SPLIT + 1)]
-        for one, next_ in zip(places, places[1:], strict=False):
-            found = self._within(one, next_, wanted, near, depth + 1)
+        for one, following in pairwise(places):
+            found = self._within(one, following, wanted, near, depth + 1)
             if found is not None:
                 return found
         return None
 
     def _end(self, can: float, cannot: float) -> float:
         """The last value that can be made on the way from one that can to one that cannot."""
-        while abs(cannot - can) > _END * max(abs(can), abs(cannot)):
+        enough = _END * max(abs(can), abs(cannot))
+        while abs(cannot - can) > enough:
             middle = (can + cannot) / 2
             can, cannot = (can, middle) if self.at(middle) is None else (middle, cannot)
         return can
@@ -147,7 +154,12 @@ class Search:
     def _peak(self, low: float, middle: float, high: float) -> float | None:
         """Where the amount is largest, or least, between three values of which the middle one is; else None."""
         at_low, at_middle, at_high = self.at(low), self.at(middle), self.at(high)
-        if at_low is None or at_middle is None or at_high is None or (at_middle - at_low) * (at_high - at_middle) >= 0:
+        if (
+            at_low is None
+            or at_middle is None
+            or at_high is None
+            or (at_middle - at_low) * (at_high - at_middle) >= 0
+        ):
             return None
         sign = 1.0 if at_middle > at_low else -1.0
 
@@ -155,7 +167,8 @@ class Search:
             found = self.at(value)
             return -math.inf if found is None else sign * found
 
-        while high - low > _PEAK * max(abs(low), abs(high)):
+        enough = _PEAK * max(abs(low), abs(high))
+        while high - low > enough:
             inner = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
             low, high = (low, inner[1]) if height(inner[0]) > height(inner[1]) else (inner[0], high)
         found = (low + high) / 2

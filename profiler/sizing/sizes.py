@@ -88,9 +88,10 @@ def _walked(design: Design) -> Iterator[Size]:
         (("wall",), type(head.wall), head.wall),
         (("floor",), type(head.floor), head.floor),
     ]
-    for name, model, table in (("foot_ring", FootRing, head.foot_ring), ("thrown", Thrown, head.thrown)):
-        if table is not None or _changes_nothing(design, name):
-            tables.append(((name,), model, table))
+    if head.foot_ring is not None or _changes_nothing(design, "foot_ring"):
+        tables.append((("foot_ring",), FootRing, head.foot_ring))
+    if head.thrown is not None or _changes_nothing(design, "thrown"):
+        tables.append((("thrown",), Thrown, head.thrown))
     if head.lid is not None:
         tables.append((("lid",), type(head.lid), head.lid))
         if head.lid.knob is not None:
@@ -129,12 +130,10 @@ def _bounds(hint: Any) -> tuple[bool, float, float] | None:
     base, *notes = get_args(member)
     if base is not float:
         return None
-    limits = {}
-    for note in notes:
-        for limit in note.metadata if isinstance(note, FieldInfo) else ():
-            for side, names in (("low", ("ge", "gt")), ("high", ("le", "lt"))):
-                limits |= {side: float(getattr(limit, n)) for n in names if hasattr(limit, n)}
-    return (False, limits["low"], limits["high"]) if len(limits) == 2 else None
+    limits = [limit for note in notes if isinstance(note, FieldInfo) for limit in note.metadata]
+    low = [float(getattr(limit, name)) for limit in limits for name in ("ge", "gt") if hasattr(limit, name)]
+    high = [float(getattr(limit, name)) for limit in limits for name in ("le", "lt") if hasattr(limit, name)]
+    return (False, low[0], high[0]) if low and high else None
 
 
 def _filled_in(asked: Asked, key: str) -> float | None:
