@@ -63,8 +63,8 @@ class Search:
             if found is not None:
                 return found
         for low, middle, high in zip(self.places, self.places[1:], self.places[2:], strict=False):
-            between = self.at(low), self.at(middle), self.at(high)
-            if None in between or (wanted > max(between)) == (wanted < min(between)):
+            between = [found for value in (low, middle, high) if (found := self.at(value)) is not None]
+            if len(between) < 3 or min(between) <= wanted <= max(between):
                 continue
             peak = self._peak(low, middle, high)
             for side in () if peak is None else ((low, peak), (peak, high)):
