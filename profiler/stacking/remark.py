@@ -15,11 +15,9 @@ def of_nest(nest: Nest) -> tuple[Check, ...]:
     if nest.touches is not Touch.WALL:
         return ()
     where = f"{mm(2 * nest.r_mm)} mm across, {mm(nest.z_mm)} mm above the lower foot"
-    field, cure = "foot_ring.outer_diameter", "the foot wedges between the walls: a narrower one stands"
+    field, cure = "foot_ring.outer_diameter", "the foot wedges between the walls, a narrower one stands"
     if nest.hangs_mm > _LEAST_MM:
-        field, cure = (
-            "floor.thickness",
-            f"a floor {tenth_up(nest.hangs_mm):.1f} mm thicker (fired) lets the foot stand",
-        )
+        hangs = f"{tenth_up(nest.hangs_mm):.1f} mm (fired)"
+        field, cure = "form", f"the foot hangs {hangs} over its place, walls that widen more let it down"
     message = f"stacked, they touch wall on wall {where}: they scratch each other and jam; {cure}"
     return (Check("stack-walls", Level.WARNING, message, field),)
