@@ -74,7 +74,7 @@ def run_size(
     if stack is not None:
         wanted.append(_of_stack(stack, design))
     if nests_in is not None:
-        wanted.append(of_nesting(piece_of(read_design(nests_in))))
+        wanted.append(of_nesting(piece_of(read_design(nests_in)), settings))
     if len(wanted) != 1:
         found = " and ".join(target.option for target in wanted) or "nothing asked"
         options = "--capacity, --ball, --fill, --fired-mass, --stack, --nests-in"

@@ -60,11 +60,12 @@ def whole_form(design: Design) -> Free:
     said = {size.path: size for size in sizes_of(design).values() if _is_said(design, size.path)}
     at_one: dict[Place, float] = {}
     for path, size in said.items():
-        if size.now is not None and _goes_along(design, size):
+        if size.now and _goes_along(design, size):
             at_one[path] = size.now
     if isinstance(design.sizes, PointsSizes):
         for name, points in (("outside", design.sizes.outside), ("inside", design.sizes.inside or [])):
-            at_one |= {("form", name, i, j): value for i, point in enumerate(points) for j, value in enumerate(point)}
+            for at, point in enumerate(points):
+                at_one |= {("form", name, at, side): value for side, value in enumerate(point) if value}
     base = said.get(("thrown", "base_diameter"))
     foot = design.asked.ring.outer_diameter
 

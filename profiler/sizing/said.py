@@ -33,7 +33,9 @@ def value_said(free: Free, value: float) -> str:
     """A value of what is left free."""
     if free.name == WHOLE_FORM:
         return f"{value:.4g} times its size"
-    return f"{value:.6g} mm" if free.length else f"{value:.4g}"
+    if not free.length:
+        return f"{value:.4g}"
+    return f"{value:.2f}".rstrip("0").rstrip(".") + " mm"
 
 
 def unreached(free: Free, target: Target, design: Design, reached: Sequence[Reached]) -> Fault:
@@ -44,7 +46,8 @@ def unreached(free: Free, target: Target, design: Design, reached: Sequence[Reac
     found = f"{wanted:g} {target.unit}"
     if most - least <= _SAME * abs(most):
         what = f"{free.name} does not change it"
-        return Fault(what, found, f"{least:.1f} {target.unit}, or another size left free", target.option, design.path)
+        wanted_ = f"{least:.1f} {target.unit} as it is, or another size left free"
+        return Fault(what, found, wanted_, target.option, design.path)
     nearest = sorted(reached, key=lambda one: _apart(one.stretch, wanted))[:_MOST_STRETCHES]
     ways = " or ".join(_way(free, target, one.stretch) for one in nearest)
     first = nearest[0]

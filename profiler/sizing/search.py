@@ -89,11 +89,16 @@ class Search:
         return tuple(self._stretch(values) for values in made)
 
     def _stretch(self, values: list[float]) -> Stretch:
-        peaks = [self._peak(*three) for three in zip(values, values[1:], values[2:], strict=False)]
-        amounts = [
-            found for value in (*values, *peaks) if value is not None and (found := self.at(value)) is not None
-        ]
+        amounts = [self._made(value) for value in values]
+        for at in {amounts.index(min(amounts)), amounts.index(max(amounts))}:
+            peak = self._peak(*values[at - 1 : at + 2]) if 0 < at < len(values) - 1 else None
+            amounts += [] if peak is None else [self._made(peak)]
         return Stretch(values[0], values[-1], min(amounts), max(amounts))
+
+    def _made(self, value: float) -> float:
+        found = self.at(value)
+        assert found is not None  # noqa: S101 - asked only of values that were made before
+        return found
 
     def _outward(self) -> Iterator[tuple[float, float]]:
         """Pairs of neighbouring places from the start outwards, to either side by turns."""
@@ -153,15 +158,10 @@ class Search:
 
     def _peak(self, low: float, middle: float, high: float) -> float | None:
         """Where the amount is largest, or least, between three values of which the middle one is; else None."""
-        at_low, at_middle, at_high = self.at(low), self.at(middle), self.at(high)
-        if (
-            at_low is None
-            or at_middle is None
-            or at_high is None
-            or (at_middle - at_low) * (at_high - at_middle) >= 0
-        ):
+        rises = self._made(middle) - self._made(low), self._made(high) - self._made(middle)
+        if rises[0] * rises[1] > 0 or rises == (0, 0):
             return None
-        sign = 1.0 if at_middle > at_low else -1.0
+        sign = 1.0 if rises[0] > 0 or rises[1] < 0 else -1.0
 
         def height(value: float) -> float:
             found = self.at(value)

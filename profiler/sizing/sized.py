@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from ..design.model import Design, design_of
 from ..faults import Fault, Faults
@@ -14,7 +12,7 @@ from ..job import Job, job_of
 from ..piece import Piece, piece_of
 from ..settings import Settings
 from .edited import edited
-from .entry import Entry, filled, numbers
+from .entry import filled, numbers
 from .free import Free
 from .said import Reached, nothing_given, nothing_nests, unreached
 from .search import Search, Stretch
@@ -65,30 +63,17 @@ def sized(design: Design, text: str, target: Target, free: Free, settings: Setti
     trial = _Trial(design, target, free)
     value = _solved(trial)
     for digits in _DIGITS:
-        entries = free.entries(value)
-        put_in = numbers(entries, design.head.units, digits)
-        written = edited(text, put_in, design.path)
+        written = edited(text, numbers(free.entries(value), design.head.units, digits), design.path)
         made = replace(design.text, data=tomllib.loads(written))
         try:
             amount = target.amount(piece_of(design_of(made)))
         except (Fault, Faults):
             continue
         if amount is not None and (target.wanted is None or abs(amount - target.wanted) <= target.within):
-            value = _as_written(free, value, entries, put_in, design)
             return Sized(design, target, free, value, written, job_of(design_of(made), settings), amount)
     raise Fault(
         "no number in the file is near enough", f"{free.name} {value:.9g}", "another size left free", "--free"
     )
-
-
-def _as_written(
-    free: Free, value: float, entries: Sequence[Entry], put_in: dict[Any, float], design: Design
-) -> float:
-    """The value with the digits it was written with."""
-    if len(entries) != 1 or free.name != ".".join(map(str, entries[0].place)):
-        return value
-    written = put_in[entries[0].place]
-    return written * (value / entries[0].number(design.head.units))
 
 
 class _Trial:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from ..checks import Level, checked
 from ..clay.states import State
 from ..faults import Fault
 from ..measures import Measures, measured
@@ -101,11 +102,11 @@ def of_stack(count: int, height_mm: float) -> Target:
     return Target("--stack", height_mm, "mm", 1e-4, 0.05, amount, says)
 
 
-def of_nesting(plate: Piece) -> Target:
+def of_nesting(plate: Piece, settings: Settings) -> Target:
     """The largest that nests in another piece, both fired: its foot stands in the well, and its rim stays within.
 
     In a well that is level it stands on the level; in a round one wherever it stands on its foot, the wall free.
-    Nothing of it reaches out over the plate's edge.
+    Nothing of it reaches out over the plate's edge, and no check says error of it.
     """
     level, edge = _level_mm(plate), _widest_mm(plate)
 
@@ -114,9 +115,13 @@ def of_nesting(plate: Piece) -> Target:
             return None
         nested = nest(plate, piece, State.FIRED)
         stands = nested.touches is Touch.FOOT and (level is None or nested.z_mm <= level)
-        return nested.pitch_mm if stands and nested.pitch_mm > 0 else None
+        return nested.pitch_mm if stands and nested.pitch_mm > 0 and _can_be_made(piece, settings) else None
 
     return Target("--nests-in", None, "mm", 0.0, 0.0, amount, "stands in the plate, {} above the table")
+
+
+def _can_be_made(piece: Piece, settings: Settings) -> bool:
+    return all(check.level is not Level.ERROR for check in checked(measured(piece, settings)))
 
 
 def _widest_mm(piece: Piece) -> float:
