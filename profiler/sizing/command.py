@@ -62,6 +62,8 @@ def run_size(
         Exit: code 1, where a check says error of what was written.
     """
     design = read_design(path)
+    if out is not None and out.is_dir():
+        raise Fault("a folder, not a file", str(out), "a file for the sized design", "--out")
     wanted: list[Target] = []
     if capacity is not None:
         wanted.append(of_capacity(capacity, settings))
@@ -131,8 +133,6 @@ def _remarks(done: Sized, settings: Settings) -> list[Check]:
 def _write(done: Sized, out: Path) -> Path | None:
     """Write the sized design; returns where the file that stood there before is kept, if one did."""
     text = edited(done.text, _paths(done.before, out), done.before.path)
-    if out.is_dir():
-        raise Fault("a folder, not a file", str(out), "a file for the sized design", "--out")
     kept = _kept(out, text)
     replace_file(out, text)
     return kept

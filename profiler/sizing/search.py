@@ -58,10 +58,11 @@ class Search:
 
     def nearest(self, wanted: float, near: float) -> float | None:
         """The value nearest to the start that gives what is wanted within `near`; None if none does."""
-        for low, high in self._outward():
-            found = self._within(low, high, wanted, near)
-            if found is not None:
-                return found
+        start = self.places[self.start]
+        for pairs in self._outward():
+            either = [found for pair in pairs if (found := self._within(*pair, wanted, near)) is not None]
+            if either:
+                return min(either, key=lambda found: abs(found - start))
         for low, middle, high in zip(self.places, self.places[1:], self.places[2:], strict=False):
             between = [found for value in (low, middle, high) if (found := self.at(value)) is not None]
             if len(between) < 3 or min(between) <= wanted <= max(between):
@@ -100,12 +101,12 @@ class Search:
         assert found is not None  # noqa: S101 - asked only of values that were made before
         return found
 
-    def _outward(self) -> Iterator[tuple[float, float]]:
-        """Pairs of neighbouring places from the start outwards, to either side by turns."""
-        for step in range(len(self.places)):
-            for low in (self.start + step, self.start - step - 1):
-                if 0 <= low < len(self.places) - 1:
-                    yield self.places[low], self.places[low + 1]
+    def _outward(self) -> Iterator[list[tuple[float, float]]]:
+        """Pairs of neighbouring places from the start outwards: those next over it and under it together."""
+        last = len(self.places) - 1
+        for step in range(last):
+            lows = (self.start + step, self.start - step - 1)
+            yield [(self.places[low], self.places[low + 1]) for low in lows if 0 <= low < last]
 
     def _within(self, low: float, high: float, wanted: float, near: float, depth: int = 0) -> float | None:
         """A value between two that gives what is wanted."""

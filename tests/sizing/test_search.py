@@ -23,6 +23,12 @@ def test_of_several_the_nearest_to_the_start() -> None:
     assert Search(lambda x: x * x, EVERY, -3.0).nearest(20.0, NEAR) == pytest.approx(-math.sqrt(20))
 
 
+def test_of_two_as_many_places_away_the_nearer_one() -> None:
+    """Both answers lie past the next place from the start: -0.95 is nearer to 0.2 than 1.45 is."""
+    found = Search(lambda x: abs(x - 0.25), EVERY, 0.2).nearest(1.2, NEAR)
+    assert found == pytest.approx(-0.95, abs=1e-5)
+
+
 def test_two_that_lie_between_two_places_are_found_at_the_peak() -> None:
     """A parabola that only near its top, at 0.5, comes over what is wanted: 7.0 < 7.2 at both places beside it."""
     hill = Search(lambda x: 7.25 - (x - 0.5) ** 2, EVERY, -6.0)
@@ -40,7 +46,7 @@ def test_what_cannot_be_made_ends_the_search_and_is_told() -> None:
     assert search.nearest(5.0, NEAR) is None
     (only,) = search.stretches()
     # ends are found to a ten-thousandth of their place, from inside
-    assert (only.low, only.high) == (pytest.approx(1.3, abs=2e-4), pytest.approx(4.7, abs=5e-4))
+    assert (only.low, only.high) == pytest.approx((1.3, 4.7), abs=5e-4)
     assert 1.3 <= only.least <= only.most <= 4.7
 
 
@@ -69,8 +75,8 @@ def test_two_stretches_and_the_top_of_a_hill_are_told() -> None:
         return None if -2.5 < x < -1.5 else 10 - (x - 3.4) ** 2
 
     low, high = Search(amount, EVERY, 0.0).stretches()
-    assert (low.low, low.high) == (-10, pytest.approx(-2.5, abs=3e-4))
-    assert (high.low, high.high) == (pytest.approx(-1.5, abs=3e-4), 10)
+    assert (low.low, low.high) == pytest.approx((-10, -2.5), abs=3e-4)
+    assert (high.low, high.high) == pytest.approx((-1.5, 10), abs=3e-4)
     assert high.most == pytest.approx(10, abs=1e-4)  # between its places, not at one
 
 
