@@ -185,6 +185,46 @@ def study(
 
 
 @app.command()
+def size(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
+    capacity: Annotated[float | None, typer.Option(metavar="ML", help="It takes this brimful, fired.")] = None,
+    ball: Annotated[float | None, typer.Option(metavar="G", help="It is thrown from this much clay.")] = None,
+    fill: Annotated[float | None, typer.Option(metavar="ML", help="It takes this to its fill line, fired.")] = None,
+    fired_mass: Annotated[float | None, typer.Option(metavar="G", help="It weighs this, fired.")] = None,
+    stack: Annotated[
+        str | None, typer.Option(metavar="N:HEIGHT", help="So many in each other are so high, fired.")
+    ] = None,
+    nests_in: Annotated[
+        Path | None, typer.Option(metavar="PLATE", help="The largest whose foot stands in the well of this design.")
+    ] = None,
+    free: Annotated[
+        str | None, typer.Option(metavar="FIELD", help="Only this may change, such as form.height.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option(metavar="FILE", help="Write it there; else the screen.")] = None,
+    settings: SettingsFile = None,
+) -> None:
+    """Size a design to what it should take, weigh or fit.
+
+    Without --free the whole form is scaled; walls, floor and what fingers and tools leave are kept. One wish at a
+    time; comments and order of the file stay.
+    """
+    from .sizing.command import run_size
+
+    run_size(
+        design,
+        load_settings(settings),
+        capacity=capacity,
+        ball=ball,
+        fill=fill,
+        fired_mass=fired_mass,
+        stack=stack,
+        nests_in=nests_in,
+        free=free,
+        out=out,
+    )
+
+
+@app.command()
 def schema(
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="File to write; else the screen.")] = None,
 ) -> None:
