@@ -1,0 +1,55 @@
+"""A handful of measurements: their mean, their spread, and how far the mean may be off."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+SURE = 0.95
+"""How sure the ± of a mean is."""
+
+
+@dataclass(frozen=True)
+class Spread:
+    """What some independent measurements say together.
+
+    Attributes:
+        n: how many.
+        mean: of them.
+        deviation: standard deviation of one, n - 1 below the line; None for a single one.
+        plus_minus: half the 95 % interval of the mean by Student's t; None for a single one.
+        least: the smallest.
+        most: the largest.
+    """
+
+    n: int
+    mean: float
+    deviation: float | None
+    plus_minus: float | None
+    least: float
+    most: float
+
+    def apart_from(self, value: float) -> bool:
+        """Whether the mean differs from a figure by more than its ±; never for a single measurement."""
+        return self.plus_minus is not None and abs(self.mean - value) > self.plus_minus
+
+
+def spread(values: Sequence[float]) -> Spread:
+    """What measurements say together: mean ± t s/√n, t of n - 1 degrees of freedom (NIST e-Handbook, 1.3.5.2).
+
+    Args:
+        values: one or more.
+    """
+    n, mean = len(values), math.fsum(values) / len(values)
+    if n < 2:
+        return Spread(n, mean, None, None, mean, mean)
+    deviation = math.sqrt(math.fsum((value - mean) ** 2 for value in values) / (n - 1))
+    return Spread(n, mean, deviation, student_t(n - 1) * deviation / math.sqrt(n), min(values), max(values))
+
+
+def student_t(freedom: int) -> float:
+    """The t that 95 % lie within, both sides counted, for so many degrees of freedom."""
+    from scipy.special import stdtrit
+
+    return float(stdtrit(freedom, (1 + SURE) / 2))
