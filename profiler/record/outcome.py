@@ -14,7 +14,7 @@ from .plan import plan_of
 from .pots import Pot, pots_of
 from .proposals import Proposal, proposals
 from .shrinking import Shrunk, shrinkages, turned_between
-from .spread import Spread
+from .spread import Found
 from .weights import glaze, loss_on_ignition, throwing_loss
 
 
@@ -39,10 +39,10 @@ class Outcome:
     record: Record
     pots: tuple[Pot, ...]
     differences: tuple[Difference, ...]
-    loss: Spread | None
+    loss: Found
     shrunk: tuple[Shrunk, ...]
-    ignition: Spread | None
-    glaze: Spread | None
+    ignition: Found
+    glaze: Found
     no_measure: tuple[str, ...]
     proposals: tuple[Proposal, ...]
 
@@ -72,5 +72,5 @@ def outcome_of(design: Design, record: Record, settings: Settings) -> Outcome:
         ignition=ignition,
         glaze=glaze(pots),
         no_measure=turned_between(pots, plan),
-        proposals=proposals(measures, pots, plan, loss, shrunk, ignition, settings.scales_step_g),
+        proposals=proposals(measures, pots, plan, loss.spread, shrunk, ignition.spread, settings.scales_step_g),
     )

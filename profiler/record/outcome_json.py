@@ -9,7 +9,7 @@ from .differences import Difference
 from .outcome import Outcome
 from .proposals import Proposal
 from .shrinking import Shrunk
-from .spread import SURE, Spread
+from .spread import SURE, Found
 
 
 def as_json(outcome: Outcome) -> dict[str, Any]:
@@ -27,17 +27,21 @@ def as_json(outcome: Outcome) -> dict[str, Any]:
             for pot in outcome.pots
         ],
         "differences": [_difference(row) for row in outcome.differences],
-        "throwing_loss_percent": _spread(outcome.loss),
+        "throwing_loss_percent": _found(outcome.loss),
         "shrinkage": [_shrunk(one) for one in outcome.shrunk],
         "no_shrinkage_from": list(outcome.no_measure),
-        "loss_on_ignition_percent": _spread(outcome.ignition),
-        "glaze_percent": _spread(outcome.glaze),
+        "loss_on_ignition_percent": _found(outcome.ignition),
+        "glaze_percent": _found(outcome.glaze),
         "proposals": [_proposal(one) for one in outcome.proposals],
     }
 
 
-def _spread(found: Spread | None) -> dict[str, Any] | None:
-    return None if found is None else asdict(found)
+def _found(found: Found) -> dict[str, Any] | None:
+    """A figure's spread, and what each pot says of it; null where no pot says anything."""
+    if not found.by_pot and not found.left_out:
+        return None
+    together = {} if found.spread is None else asdict(found.spread)
+    return together | {"by_pot": found.by_pot, "left_out": found.left_out}
 
 
 def _difference(row: Difference) -> dict[str, Any]:
@@ -58,9 +62,9 @@ def _shrunk(one: Shrunk) -> dict[str, Any]:
         "from": str(one.early),
         "to": str(one.late),
         "along": None if one.upright is None else "axis" if one.upright else "across",
-        "of_early_length_percent": asdict(one.points),
-        "of_plastic_length_percent": asdict(one.total),
-        "lengths": list(one.words),
+        "of_early_length_percent": _found(one.points),
+        "of_plastic_length_percent": None if one.total is None else asdict(one.total),
+        "by_length_percent": one.by_length,
     }
 
 

@@ -21,10 +21,6 @@ ALONE = {"%": 1.0, "mm": 1.5}
 """A single pot proposes nothing under this: batches of a clay differ by a point, a gauge's band is 1.5 mm."""
 WORTH = {"%": 0.1, "mm": 0.5}
 """Nor do several: a body file keeps tenths of a point, and a hand half millimetres."""
-MOST_LOSS = 60.0
-"""Per cent; as the design file bounds it."""
-_KEYS = {"body": (-2.0, 35.0), "ignition": (0.0, 30.0), "loss": (0.0, MOST_LOSS)}
-"""Bounds of the figures in their files: past them something was measured wrong."""
 
 
 @dataclass(frozen=True)
@@ -54,11 +50,12 @@ class Proposal:
         """In one sentence."""
         n, off = self.found.n, self.found.plus_minus
         unit = " mm" if self.unit == "mm" else ""
-        sure = f"on {n} pots, ±{off:.1f}{unit}" if off is not None else "on 1 pot, so without a ±; measure another"
+        sure = f"on {n} pots, ±{off:.1f}{unit}" if off else f"on {n} pots, all alike"
+        if off is None:
+            sure = "on 1 pot, so without a ±; measure another"
         if self.file is None:
-            size = quantity_of(self.key)
-            name = size.what + (f" of the {size.part}" if size.part else "")
-            what = f"throw the {name} at {mm(self.proposed)} mm instead of {mm(self.now)} (measured {sure})"
+            size = quantity_of(self.key).of_part
+            what = f"throw the {size} at {mm(self.proposed)} mm instead of {mm(self.now)} (measured {sure})"
         else:
             table, _, name = self.key.partition(".")
             what = (
@@ -105,8 +102,7 @@ def _asks(found: Spread, now: float, unit: str) -> bool:
 def _loss(measures: Measures, loss: Spread | None, step_g: float) -> Iterator[Proposal]:
     design = measures.piece.design
     now = design.asked.loss_percent
-    low, high = _KEYS["loss"]
-    if loss is None or not _asks(loss, now, "%") or not low <= loss.mean <= high:
+    if loss is None or not _asks(loss, now, "%"):
         return
     balls = [weighed_out(ball.thrown.mass_g / (1 - loss.mean / 100), step_g) for ball in measures.balls.values()]
     words = "the ball is then " + " and ".join(f"{ball:g} g" for ball in balls)
@@ -121,30 +117,22 @@ def _loss(measures: Measures, loss: Spread | None, step_g: float) -> Iterator[Pr
 def _shrinkage(measures: Measures, shrunk: Shrunk) -> Iterator[Proposal]:
     body = shrunk.body
     table = "shrinkage_height" if shrunk.upright else "shrinkage"
-    stands = body.shrinkage_height if shrunk.upright and body.shrinkage_height else body.shrinkage
-    now, low, high = 100 * stands.at(shrunk.late), *_KEYS["body"]
-    if not _asks(shrunk.total, now, "%") or not low <= shrunk.total.mean <= high:
+    now, total = 100 * shrunk.stands.at(shrunk.late), shrunk.total
+    if total is None or not _asks(total, now, "%"):
         return
     words = []
     if shrunk.early is not State.WET:
-        own = 100 * stands.at(shrunk.early)
+        own = 100 * shrunk.stands.at(shrunk.early)
         words.append(f"measured from {shrunk.early.words} on, with this clay's {own:g} until then")
-    dry = 100 * stands.bone_dry
-    if shrunk.late is State.LEATHER_HARD and shrunk.total.mean > dry:
+    dry = 100 * shrunk.stands.bone_dry
+    if shrunk.late is State.LEATHER_HARD and total.mean > dry:
         words.append(f"bone_dry, now {dry:g}, cannot stay under it")
-    proposed, was = shrunk.total.mean, now
+    proposed, was = total.mean, now
     if body.source is not None and shrunk.late in (State.BISQUE, State.FIRED) and _on_dry(body.source):
         proposed, was = (100 * (1 - (1 - value / 100) / (1 - dry / 100)) for value in (proposed, now))
         words.append('on the dry length, as firing_base = "dry" has it there')
-    yield _in_body(measures, shrunk, table, was, proposed, words)
-
-
-def _in_body(
-    measures: Measures, shrunk: Shrunk, table: str, now: float, proposed: float, words: Sequence[str]
-) -> Proposal:
-    file, more = _body_file(measures, shrunk.body.source)
-    said = "; ".join([*words, *more])
-    return Proposal(file, f"{table}.{shrunk.late}", now, proposed, "%", shrunk.total, said)
+    file, more = _body_file(measures, body.source)
+    yield Proposal(file, f"{table}.{shrunk.late}", was, proposed, "%", total, "; ".join([*words, *more]))
 
 
 def _body_file(measures: Measures, source: Path | None) -> tuple[Path, list[str]]:
@@ -160,8 +148,8 @@ def _on_dry(source: Path) -> bool:
 
 def _ignition(measures: Measures, ignition: Spread | None) -> Iterator[Proposal]:
     body = measures.piece.body
-    now, low, high = 100 * body.loss_on_ignition, *_KEYS["ignition"]
-    if ignition is None or not _asks(ignition, now, "%") or not low <= ignition.mean <= high:
+    now = 100 * body.loss_on_ignition
+    if ignition is None or not _asks(ignition, now, "%"):
         return
     file, more = _body_file(measures, body.source)
     yield Proposal(file, "weight.loss_on_ignition", now, ignition.mean, "%", ignition, "; ".join(more))
@@ -194,5 +182,7 @@ def _size(pots: Sequence[Pot], wet: Planned, late: Planned) -> Iterator[Proposal
         return
     made = spread([pot.made[key] for pot in both or told]).mean
     words = f"it came out at {mm(made)} mm {late.quantity.state.words if late.quantity.state else ''}, "
+    if late.quantity.state is State.LEATHER_HARD:
+        words += "which is a range, "
     words += f"planned {mm(late.value)}" + ("" if both else "; if they were thrown as planned, which nobody measured")
     yield Proposal(None, wet_key, wet.value, found.mean, "mm", found, words)

@@ -76,14 +76,22 @@ class Quantity:
         return UNITS[self.what]
 
     @property
+    def of_part(self) -> str:
+        """What it is, without the state.
+
+        >>> Quantity("rim", State.FIRED, "jar").of_part
+        'rim of the jar'
+        """
+        return f"{self.what} of the {self.part}" if self.part else self.what
+
+    @property
     def words(self) -> str:
         """As it is said.
 
         >>> Quantity("rim", State.FIRED).words, Quantity("ball", part="lid").words
         ('rim glaze-fired', 'ball of the lid')
         """
-        of = f" of the {self.part}" if self.part else ""
-        return f"{self.what}{of}" + ("" if self.state is None else f" {self.state.words}")
+        return self.of_part + ("" if self.state is None else f" {self.state.words}")
 
 
 def quantity_of(text: str) -> Quantity:

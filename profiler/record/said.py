@@ -20,7 +20,7 @@ from .plan import Plan
 from .pots import Pot
 from .quantity import Quantity, quantity_of
 from .shrinking import Shrunk
-from .spread import Spread
+from .spread import Found, Spread
 from .weights import USUAL_GLAZE
 
 SHOWN_ID = 12
@@ -32,10 +32,9 @@ _LESS = {"g": ("lighter", "heavier"), "ml": ("less", "more")}
 _ACROSS = ("rim", "widest", "foot")
 
 
-def amount(value: float, quantity: Quantity) -> str:
-    """A planned figure for people, with its unit; a ball to the scales' own step."""
-    text = f"{value:g}" if quantity.what == "ball" else _ROUND[quantity.unit](value)
-    return f"{text} {quantity.unit}"
+def _rounded(value: float, quantity: Quantity) -> str:
+    """A planned figure for people; a ball to the scales' own step."""
+    return f"{value:g}" if quantity.what == "ball" else _ROUND[quantity.unit](value)
 
 
 def noted_words(noted: Noted, place: Path) -> Iterator[str]:
@@ -46,8 +45,9 @@ def noted_words(noted: Noted, place: Path) -> Iterator[str]:
     for entry in noted.entries:
         figures = ", ".join(f"{quantity_of(k).words} {v:g} {quantity_of(k).unit}" for k, v in entry.values.items())
         yield f"pot {entry.pot}: {figures} (entry {entry.id[:SHOWN_ID]})"
-        for question in odd[entry.id]:
-            yield f"  {question} `--strike {entry.id[:SHOWN_ID]}` takes the entry back"
+        yield from (f"  {question}" for question in odd[entry.id])
+        if odd[entry.id]:
+            yield f"  if it is one, `--strike {entry.id[:SHOWN_ID]}` takes the entry back; then note it anew"
     for entry in noted.there:
         yield f"pot {entry.pot}: entry {entry.id[:SHOWN_ID]} was noted already"
     if noted.entries:
@@ -56,13 +56,23 @@ def noted_words(noted: Noted, place: Path) -> Iterator[str]:
 
 def plan_table(title: str, plan: Plan, design: Path) -> RenderableType:
     """What can be noted of a design, and what it plans."""
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
-    table.add_column("write", no_wrap=True)
-    table.add_column("planned", justify="right")
+    weights = Table(box=None, show_header=False, pad_edge=False)
+    sizes = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
+    sizes.add_column("", no_wrap=True)
+    for state in State:
+        sizes.add_column(f"@{state}", justify="right")
+    rows: dict[str, dict[State, str]] = {}
     for key, planned in plan.items():
-        table.add_row(key, amount(planned.value, planned.quantity))
-    how = Text(f"profiler note {design} --pot 1 ball=… thrown=…: as many figures as you have")
-    return Group(Text(title, style="bold"), table, how)
+        quantity = planned.quantity
+        if quantity.state is None:
+            weights.add_row(key, f"{_rounded(planned.value, quantity)} {quantity.unit}")
+        else:
+            row = rows.setdefault(f"{key.partition('@')[0]}, {quantity.unit}", {})
+            row[quantity.state] = _rounded(planned.value, quantity)
+    for name, row in rows.items():
+        sizes.add_row(name, *(row.get(state, "") for state in State))
+    how = Text(f"profiler note {design} --pot 1 ball=… rim@wet=…: as many figures as you have")
+    return Group(Text(f"{title}: what can be noted, as planned", style="bold"), weights, sizes, how)
 
 
 def told(outcome: Outcome) -> RenderableType:
@@ -91,12 +101,12 @@ def _table(rows: tuple[Difference, ...]) -> Table:
     for row in rows:
         off = row.made.plus_minus
         quantity = row.quantity
-        planned = amount(row.planned, quantity) + ("" if row.present else " then")
+        planned = mm(row.planned) if quantity.unit == "mm" else f"{row.planned:.0f}"
         table.add_row(
-            quantity.words,
-            planned,
+            f"{quantity.words}, {quantity.unit}",
+            planned + ("" if row.present else " then"),
             f"{row.made.mean:.{_places(quantity)}f}",
-            "–" if off is None else f"{off:.{_places(quantity)}f}",
+            "–" if off is None else f"{off:.{_places(quantity)}f}" if off else "alike",
             str(row.made.n),
             in_words(row),
         )
@@ -110,7 +120,7 @@ def _places(quantity: Quantity) -> int:
 def in_words(row: Difference) -> str:
     """How far a quantity is off, as one says it at the bench."""
     quantity, off = row.quantity, row.mean
-    text = _ROUND[quantity.unit](abs(off))
+    text = mm(abs(off)) if quantity.unit == "mm" else f"{abs(off):.0f}"
     if text == "0":
         return "as planned"
     if quantity.what in ("trimmed", "ball"):
@@ -151,54 +161,61 @@ def _off(pot: Pot, key: str) -> str:
     return f"{quantity.words} {off:+.{_places(quantity)}f}"
 
 
-def sure(found: Spread, unit: str = " points") -> str:
+def sure(found: Spread) -> str:
     """How sure a mean is."""
     if found.plus_minus is None:
         return "one pot; a ± needs two or more"
-    return f"±{found.plus_minus:.1f}{unit}, {found.n} pots, one pot strays by {found.deviation:.1f}"
+    if not found.deviation:
+        return f"{found.n} pots, alike as far as you read"
+    return f"±{found.plus_minus:.1f} points, {found.n} pots, standard deviation {found.deviation:.1f}"
 
 
 def _clay(outcome: Outcome) -> Iterator[str]:
-    if outcome.loss is None:
-        yield "lost in throwing: weigh ball and thrown pot of one pot or more"
+    piece, loss, ignition, glaze = outcome.measures.piece, outcome.loss, outcome.ignition, outcome.glaze
+    if loss.spread is None:
+        yield "lost in throwing: weigh the ball and the thrown pot of the same pot"
     else:
-        now = f"the design says {outcome.measures.piece.asked.loss_percent:g}"
-        yield f"lost in throwing: {outcome.loss.mean:.1f} % of the ball ({sure(outcome.loss)}); {now}"
+        says = f"the design says {piece.asked.loss_percent:g}"
+        yield f"lost in throwing: {loss.spread.mean:.1f} % of the ball ({sure(loss.spread)}); {says}"
+    yield from _left_out(loss, "lost in throwing")
     if not outcome.shrunk:
         yield "shrinkage: measure one pot in two states, such as its rim wet and fired; a plan is no measurement"
     for one in outcome.shrunk:
-        yield _shrunk(one)
+        yield from _shrunk(one)
     for words in outcome.no_measure:
         yield f"no shrinkage from {words}: clay is turned or cut off between"
-    if outcome.ignition is not None:
-        now = f"the clay says {100 * outcome.measures.piece.body.loss_on_ignition:g}"
-        yield f"lost on ignition: {outcome.ignition.mean:.1f} % of the dry weight ({sure(outcome.ignition)}); {now}"
-    if outcome.glaze is not None:
+    if ignition.spread is not None:
+        says = f"the clay says {100 * piece.body.loss_on_ignition:g}"
+        yield f"lost on ignition: {ignition.spread.mean:.1f} % of the dry weight ({sure(ignition.spread)}); {says}"
+    yield from _left_out(ignition, "lost on ignition")
+    if glaze.spread is not None:
         low, high = USUAL_GLAZE
-        usual = (
-            "usual" if low <= outcome.glaze.mean <= high else f"outside the usual {low:g} to {high:g}: weighed right?"
-        )
-        yield f"glaze: {outcome.glaze.mean:.1f} % of the bisque weight ({sure(outcome.glaze)}), {usual}"
-    if any(s.plus_minus is not None for s in _spreads(outcome)):
-        yield "± is of the mean: with 95 % it lies within (Student's t, pots independent)"
+        usual = "as usual" if low <= glaze.spread.mean <= high else f"usual is {low:g} to {high:g}: weighed right?"
+        yield f"glaze: {glaze.spread.mean:.1f} % of the bisque weight ({sure(glaze.spread)}); {usual}"
+    yield from _left_out(glaze, "glaze")
+    if len(outcome.pots) > 1:
+        yield "Each ± is of the mean, which lies within it with 95 % (Student's t, pots independent)."
 
 
-def _spreads(outcome: Outcome) -> Iterator[Spread]:
-    yield from (row.made for row in outcome.differences)
-    yield from (one.total for one in outcome.shrunk)
-    yield from (found for found in (outcome.loss, outcome.ignition, outcome.glaze) if found is not None)
+def _left_out(found: Found, what: str) -> Iterator[str]:
+    for pot, value in found.left_out.items():
+        yield f"left out, for it cannot be: pot {pot}, {what} {value:.0f} %; look for a slip"
 
 
-def _shrunk(one: Shrunk) -> str:
-    stands = one.body.shrinkage_height if one.upright and one.body.shrinkage_height else one.body.shrinkage
+def _shrunk(one: Shrunk) -> Iterator[str]:
     way = "" if one.upright is None else " along the axis" if one.upright else " across"
+    head = f"shrinkage{way}, {one.early.words} to {one.late.words}"
+    yield from _left_out(one.points, head)
+    found = one.points.spread
+    if found is None or one.total is None:
+        return
     wet = one.early is State.WET
     length = "plastic" if wet else one.early.words
-    head = f"shrinkage{way} of {one.body.name}, {one.early.words} to {one.late.words}, by {' and '.join(one.words)}"
-    text = f"{head}: {one.points.mean:.1f} % of the {length} length ({sure(one.points)})"
+    lengths = ", ".join(f"{name} {mean:.1f}" for name, mean in one.by_length.items())
+    text = f"{head}: {found.mean:.1f} % of the {length} length ({sure(found)}; {lengths})"
     if not wet:
-        text += f"; with the {100 * stands.at(one.early):g} the clay has until then, {one.total.mean:.1f} in all"
-    return f"{text}; the clay says {100 * stands.at(one.late):g}" + ("" if wet else " in all")
+        text += f"; with the {100 * one.stands.at(one.early):g} this clay has until then, {one.total.mean:.1f} in all"
+    yield f"{text}; {one.body.name} says {100 * one.stands.at(one.late):g}" + ("" if wet else " in all")
 
 
 def _proposed(outcome: Outcome) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 SURE = 0.95
@@ -46,6 +46,31 @@ def spread(values: Sequence[float]) -> Spread:
         return Spread(n, mean, None, None, mean, mean)
     deviation = math.sqrt(math.fsum((value - mean) ** 2 for value in values) / (n - 1))
     return Spread(n, mean, deviation, student_t(n - 1) * deviation / math.sqrt(n), min(values), max(values))
+
+
+@dataclass(frozen=True)
+class Found:
+    """What pots tell of one figure.
+
+    Attributes:
+        by_pot: the figures that can be, by pot.
+        left_out: those that cannot: something was measured or written wrong.
+    """
+
+    by_pot: dict[str, float]
+    left_out: dict[str, float]
+
+    @property
+    def spread(self) -> Spread | None:
+        """What they say together; None without a pot."""
+        return spread(tuple(self.by_pot.values())) if self.by_pot else None
+
+
+def believed(figures: Mapping[str, float], bounds: tuple[float, float]) -> Found:
+    """Figures by pot, parted into those within bounds and those that no clay has."""
+    low, high = bounds
+    inside = {pot: value for pot, value in figures.items() if low <= value <= high}
+    return Found(inside, {pot: value for pot, value in figures.items() if pot not in inside})
 
 
 def student_t(freedom: int) -> float:

@@ -9,27 +9,30 @@ from ..clay.states import State
 from .plan import Plan
 from .pots import Pot
 from .quantity import Quantity, quantity_of
-from .spread import Spread, spread
+from .spread import Found, believed
+
+LOSS, IGNITION, GLAZE = (0.0, 60.0), (0.0, 30.0), (-5.0, 40.0)
+"""Per cent that can be, as the design and body file bound it; glaze by common sense, and some may have run off."""
 
 USUAL_GLAZE = (2.0, 8.0)
 """Per cent of the bisque weight that glaze adds, fired (common practice, no source)."""
 
 
-def throwing_loss(pots: Sequence[Pot]) -> Spread | None:
+def throwing_loss(pots: Sequence[Pot]) -> Found:
     """Per cent of the ball that is not in the thrown pot: 100 (1 - thrown/ball), one figure a pot.
 
     Jar and lid thrown apart count with their sum, as far as both weights of each are there.
     """
-    losses = []
+    losses = {}
     for pot in pots:
         parts = _parts(pot, "ball", None) & _parts(pot, "thrown", None)
         if parts:
             ball, thrown = (_sum(pot, what, None, parts) for what in ("ball", "thrown"))
-            losses.append(100 * (1 - thrown / ball))
-    return spread(losses) if losses else None
+            losses[pot.name] = 100 * (1 - thrown / ball)
+    return believed(losses, LOSS)
 
 
-def loss_on_ignition(pots: Sequence[Pot], plan: Plan, body: str) -> Spread | None:
+def loss_on_ignition(pots: Sequence[Pot], plan: Plan, body: str) -> Found:
     """Per cent of the bone-dry weight that bisque firing takes, one figure a pot.
 
     Args:
@@ -37,18 +40,24 @@ def loss_on_ignition(pots: Sequence[Pot], plan: Plan, body: str) -> Spread | Non
         plan: says which part is of which clay.
         body: the clay, by its figures.
     """
-    return _change(pots, State.BONE_DRY, State.BISQUE, -1, plan, body)
+    return _change(pots, State.BONE_DRY, State.BISQUE, -1, IGNITION, plan, body)
 
 
-def glaze(pots: Sequence[Pot]) -> Spread | None:
+def glaze(pots: Sequence[Pot]) -> Found:
     """Per cent of the bisque weight that glaze adds, fired, one figure a pot."""
-    return _change(pots, State.BISQUE, State.FIRED, 1)
+    return _change(pots, State.BISQUE, State.FIRED, 1, GLAZE)
 
 
 def _change(
-    pots: Sequence[Pot], early: State, late: State, sign: int, plan: Plan | None = None, body: str = ""
-) -> Spread | None:
-    changes = []
+    pots: Sequence[Pot],
+    early: State,
+    late: State,
+    sign: int,
+    bounds: tuple[float, float],
+    plan: Plan | None = None,
+    body: str = "",
+) -> Found:
+    changes = {}
     for pot in pots:
         parts = _parts(pot, "weight", early) & _parts(pot, "weight", late)
         if plan is not None:
@@ -57,8 +66,8 @@ def _change(
             parts -= {""}
         if parts:
             before, after = (_sum(pot, "weight", state, parts) for state in (early, late))
-            changes.append(100 * sign * (after / before - 1))
-    return spread(changes) if changes else None
+            changes[pot.name] = 100 * sign * (after / before - 1)
+    return believed(changes, bounds)
 
 
 def _is_of(plan: Plan, part: str, state: State, body: str) -> bool:
