@@ -15,7 +15,7 @@ from ..lengths import shown
 from .entry import date_of, pot_of
 from .noting import Said
 from .plan import Plan, planned_for
-from .quantity import UNITS, Quantity, amount_of, quantity_of
+from .quantity import Quantity, amount_of, quantity_of
 
 MAX_BYTES = 1_000_000
 MAX_ROWS = 5000
@@ -124,15 +124,14 @@ def _columns(head: Sequence[str], plan: Plan, path: Path, line: int) -> list[Qua
 
 
 def _quantity(cell: str, plan: Plan) -> Quantity:
-    """The quantity of a column; a heading that is none is told with the nearest of all columns there may be."""
+    """The quantity of a column; one that was meant for the pots or the date is told so."""
     try:
         quantity = quantity_of(cell)
-    except Fault as fault:
-        if "@" in cell or "." in cell:
-            raise
-        close = get_close_matches(cell.casefold(), [_POT, _DATE, *UNITS], n=1)
-        wanted = f"perhaps `{close[0]}`" if close else fault.wanted
-        raise Fault("not a column we know", shown(cell), wanted) from None
+    except Fault:
+        close = get_close_matches(cell.casefold(), (_POT, _DATE), n=1)
+        if close:
+            raise Fault("not a column we know", shown(cell), f"perhaps `{close[0]}`") from None
+        raise
     return planned_for(plan, quantity).quantity
 
 

@@ -43,6 +43,14 @@ def holds_still(planned: float, pot: Pot, key: str) -> bool:
     return abs(pot.planned.get(key, planned) - planned) <= SAME_PLAN[quantity_of(key).unit]
 
 
+def changed_since(pot: Pot, plan: Plan) -> bool:
+    """Whether a pot was made after another plan than the present one.
+
+    The digests alone do not tell: a new title is no new plan.
+    """
+    return any(key not in plan or not holds_still(plan[key].value, pot, key) for key in pot.planned)
+
+
 def differences(pots: Sequence[Pot], plan: Plan) -> tuple[Difference, ...]:
     """Made beside planned, in the order pots are made; what an earlier form of the design planned comes last.
 

@@ -8,9 +8,9 @@ from ..design.model import Design
 from ..measures import Measures, measured
 from ..piece import piece_of
 from ..settings import Settings
-from .differences import Difference, differences
+from .differences import Difference, changed_since, differences
 from .ledger import Record
-from .plan import plan_of
+from .plan import Plan, plan_of
 from .pots import Pot, pots_of
 from .proposals import Proposal, proposals
 from .shrinking import Shrunk, shrinkages, turned_between
@@ -24,6 +24,7 @@ class Outcome:
 
     Attributes:
         measures: of the design as it stands.
+        plan: likewise.
         record: what was noted.
         pots: the entries that count, put together.
         differences: made beside planned.
@@ -36,6 +37,7 @@ class Outcome:
     """
 
     measures: Measures
+    plan: Plan
     record: Record
     pots: tuple[Pot, ...]
     differences: tuple[Difference, ...]
@@ -48,8 +50,8 @@ class Outcome:
 
     @property
     def earlier(self) -> tuple[Pot, ...]:
-        """Pots with an entry from before the design was changed."""
-        return tuple(pot for pot in self.pots if pot.digests != {self.measures.piece.design.digest})
+        """Pots that were made after another plan than the present one."""
+        return tuple(pot for pot in self.pots if changed_since(pot, self.plan))
 
 
 def outcome_of(design: Design, record: Record, settings: Settings) -> Outcome:
@@ -64,6 +66,7 @@ def outcome_of(design: Design, record: Record, settings: Settings) -> Outcome:
     ignition = loss_on_ignition(pots, plan, measures.piece.body.digest_text())
     return Outcome(
         measures=measures,
+        plan=plan,
         record=record,
         pots=pots,
         differences=differences(pots, plan),

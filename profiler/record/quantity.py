@@ -42,7 +42,7 @@ MOST_G, MOST_ML = 100_000.0, 100_000.0
 _G = {"": 1.0, "g": 1.0, "kg": 1000.0, "lb": 453.59237, "oz": 453.59237 / 16}
 """The avoirdupois pound is exact by definition (TRADE facts; 16 ounces to it)."""
 _ML = {"": 1.0, "ml": 1.0, "cl": 10.0, "l": 1000.0}
-_AMOUNT = re.compile(r"([0-9]{1,6}(?:\.[0-9]{0,9})?|\.[0-9]{1,9}) *([a-z]{0,2})")
+_AMOUNT = re.compile(r"([0-9]{1,6}(?:\.[0-9]{0,20})?|\.[0-9]{1,20}) *([a-z]{0,2})")
 _THOUSANDS = re.compile(r"(?<![0-9])[1-9][0-9]{0,2}(?:,[0-9]{3})+(?![0-9])")
 
 

@@ -33,7 +33,7 @@ def impossible(pot: str, made: Mapping[str, float]) -> list[Fault]:
         had = None if before is None else made.get(Quantity(before, None, quantity.part).key)
         if had is not None and value > had:
             what = f"pot {pot}: more clay {quantity.what} than there was"
-            faults.append(Fault(what, f"{value:g} g of {had:g}", f"{quantity.what} at most {before}", key))
+            faults.append(Fault(what, f"{value:g} g", f"at most the {had:g} g of `{before}`", key))
     return faults
 
 
