@@ -19,8 +19,8 @@ from .spread import Spread, spread
 
 ALONE = {"%": 1.0, "mm": 1.5}
 """A single pot proposes nothing under this: batches of a clay differ by a point, a gauge's band is 1.5 mm."""
-WORTH = {"%": 0.1, "mm": 0.5}
-"""Nor do several: a body file keeps tenths of a point, and a hand half millimetres."""
+WORTH = {"%": 0.3, "mm": 0.5}
+"""Nor do several: a hand keeps half a millimetre, which is 0.3 points on a rim of 170; scales show no more either."""
 
 
 @dataclass(frozen=True)
@@ -48,10 +48,9 @@ class Proposal:
     @property
     def words(self) -> str:
         """In one sentence."""
-        n, off = self.found.n, self.found.plus_minus
-        unit = " mm" if self.unit == "mm" else ""
-        sure = f"on {n} pots, ±{off:.1f}{unit}" if off else f"on {n} pots, all alike"
-        if off is None:
+        unit = " mm" if self.unit == "mm" and self.found.deviation else ""
+        sure = f"on {self.found.n} pots, {self.found.off}{unit}"
+        if self.found.plus_minus is None:
             sure = "on 1 pot, so without a ±; measure another"
         if self.file is None:
             size = quantity_of(self.key).of_part

@@ -27,6 +27,8 @@ SHOWN_ID = 12
 """Letters of an id that are shown; enough to strike by."""
 MOST_POTS = 24
 """Pots told one by one; --json has all."""
+_BESIDE, _NAME_WIDE = 8, 6
+"""Pots beside each other in 80 columns, and letters of their names."""
 _ROUND = {"g": grams, "mm": mm, "ml": millilitres}
 _LESS = {"g": ("lighter", "heavier"), "ml": ("less", "more")}
 _ACROSS = ("rim", "widest", "foot")
@@ -44,6 +46,8 @@ def noted_words(noted: Noted, place: Path) -> Iterator[str]:
         odd[entry.id].append(question)
     for entry in noted.entries:
         figures = ", ".join(f"{quantity_of(k).words} {v:g} {quantity_of(k).unit}" for k, v in entry.values.items())
+        if len(noted.entries) > 1:  # she has them in her table
+            figures = f"{len(entry.values)} figure{'s' if len(entry.values) > 1 else ''}"
         yield f"pot {entry.pot}: {figures} (entry {entry.id[:SHOWN_ID]})"
         yield from (f"  {question}" for question in odd[entry.id])
         if odd[entry.id]:
@@ -84,7 +88,7 @@ def told(outcome: Outcome) -> RenderableType:
     shown: list[RenderableType] = [head, _table(outcome.differences)]
     if outcome.earlier:
         shown.append(Text(_earlier(outcome)))
-    shown += [Text(line) for line in _each_pot(outcome)]
+    shown += _each_pot(outcome)
     shown += [Text(""), Text("what the pots tell of the clay", style="italic")]
     shown += [Text(line) for line in _clay(outcome)]
     shown += [Text(""), Text("proposed; nothing is changed by itself", style="italic")]
@@ -127,6 +131,8 @@ def in_words(row: Difference) -> str:
         way = "less", "more"
     elif quantity.unit != "mm":
         way = _LESS[quantity.unit]
+        if (quantity.what, quantity.state) == ("weight", State.FIRED):
+            way = way[0], "heavier, glaze and all"
     elif quantity.what in _ACROSS:
         way = "narrower", "wider"
     else:
@@ -145,20 +151,34 @@ def _earlier(outcome: Outcome) -> str:
     )
 
 
-def _each_pot(outcome: Outcome) -> Iterator[str]:
-    """Made less planned of every pot, a line each."""
-    if len(outcome.pots) < 2:
+def _each_pot(outcome: Outcome) -> Iterator[RenderableType]:
+    """Made less planned of every pot: a column a pot, as many beside each other as fit."""
+    pots = outcome.pots[:MOST_POTS]
+    if len(pots) < 2:
         return
-    yield "each pot, made less planned:"
-    for pot in outcome.pots[:MOST_POTS]:
-        yield f"  {pot.name}: {', '.join(_off(pot, key) for key in pot.made if key in pot.planned)}"
+    for start in range(0, len(pots), _BESIDE):
+        some = pots[start : start + _BESIDE]
+        table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
+        table.add_column("made less planned", no_wrap=True)
+        for pot in some:
+            table.add_column(Text(pot.name), justify="right", max_width=_NAME_WIDE, no_wrap=True, overflow="ellipsis")
+        for key in dict.fromkeys(row.quantity.key for row in outcome.differences):
+            quantity = quantity_of(key)
+            cells = [_off(pot, quantity) for pot in some]
+            if any(cells):
+                table.add_row(f"{quantity.words}, {quantity.unit}", *cells)
+        yield Text("")
+        yield table
     if len(outcome.pots) > MOST_POTS:
-        yield f"  and {len(outcome.pots) - MOST_POTS} more; --json has all"
+        yield Text(f"and {len(outcome.pots) - MOST_POTS} more pots; --json has all")
 
 
-def _off(pot: Pot, key: str) -> str:
-    quantity, off = quantity_of(key), pot.made[key] - pot.planned[key]
-    return f"{quantity.words} {off:+.{_places(quantity)}f}"
+def _off(pot: Pot, quantity: Quantity) -> str:
+    if quantity.key not in pot.made or quantity.key not in pot.planned:
+        return ""
+    off = pot.made[quantity.key] - pot.planned[quantity.key]
+    text = f"{off:+.{_places(quantity)}f}"
+    return "0" if float(text) == 0 else text
 
 
 def sure(found: Spread) -> str:
@@ -167,7 +187,7 @@ def sure(found: Spread) -> str:
         return "one pot; a ± needs two or more"
     if not found.deviation:
         return f"{found.n} pots, alike as far as you read"
-    return f"±{found.plus_minus:.1f} points, {found.n} pots, standard deviation {found.deviation:.1f}"
+    return f"{found.off} points, {found.n} pots, standard deviation {found.deviation:.1f}"
 
 
 def _clay(outcome: Outcome) -> Iterator[str]:

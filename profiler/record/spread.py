@@ -30,6 +30,19 @@ class Spread:
     least: float
     most: float
 
+    @property
+    def off(self) -> str:
+        """The ± for people, to a tenth.
+
+        >>> spread([9.0, 11.0]).off, spread([9.0, 9.001]).off, spread([9.0, 9.0]).off, spread([9.0]).off
+        ('±12.7', '± under 0.1', 'all alike', 'no ±')
+        """
+        if self.plus_minus is None:
+            return "no ±"
+        if not self.deviation:
+            return "all alike"
+        return f"±{self.plus_minus:.1f}" if self.plus_minus >= 0.05 else "± under 0.1"
+
     def apart_from(self, value: float) -> bool:
         """Whether the mean differs from a figure by more than its ±; never for a single measurement."""
         return self.plus_minus is not None and abs(self.mean - value) > self.plus_minus
