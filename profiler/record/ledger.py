@@ -111,7 +111,7 @@ def _opened(path: Path, *, writing: bool) -> Iterator[int]:
             try:
                 with locked(handle, path, writing=writing):
                     # an editor may have put another file in its place while we waited
-                    if os.path.samestat(os.fstat(handle), path.stat()):
+                    if path.exists() and os.path.samestat(os.fstat(handle), path.stat()):
                         yield handle
                         return
             finally:

@@ -53,8 +53,11 @@ class Proposal:
         if self.found.plus_minus is None:
             sure = "on 1 pot, so without a ±; measure another"
         if self.file is None:
-            size = quantity_of(self.key).of_part
-            what = f"throw the {size} at {mm(self.proposed)} mm instead of {mm(self.now)} (measured {sure})"
+            size = quantity_of(self.key)
+            what = f"throw the {size.of_part} at {mm(self.proposed)} mm"
+            if size.what == "height":
+                what = f"throw {f'the {size.part}' if size.part else 'it'} {mm(self.proposed)} mm high"
+            what += f" instead of {mm(self.now)} (measured {sure})"
         else:
             table, _, name = self.key.partition(".")
             what = (

@@ -75,7 +75,7 @@ def plan_table(title: str, plan: Plan, design: Path) -> RenderableType:
             row[quantity.state] = _rounded(planned.value, quantity)
     for name, row in rows.items():
         sizes.add_row(name, *(row.get(state, "") for state in State))
-    how = Text(f"profiler note {design} --pot 1 ball=… rim@wet=…: as many figures as you have")
+    how = Text(f"As many as you have: profiler note {design} ball=… rim@wet=…")
     return Group(Text(f"{title}: what can be noted, as planned", style="bold"), weights, sizes, how)
 
 

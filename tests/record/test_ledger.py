@@ -227,11 +227,24 @@ def test_somebody_who_holds_the_record_is_waited_for_and_then_told(
     assert _ids(record) == ["first", "next"]
 
 
-def test_a_file_put_in_its_place_while_we_waited_is_the_one_written(record: Path) -> None:
+def test_a_file_put_in_its_place_while_we_waited_is_the_one_written(
+    record: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     append(record, lambda _: [entry("first")])
+    waits = threading.Event()
+    taken = locked._taken
+
+    def tried(handle: int, path: Path, *, writing: bool) -> bool:
+        got = taken(handle, path, writing=writing)
+        if not got:
+            waits.set()
+        return got
+
     with ledger._opened(record, writing=True):
+        monkeypatch.setattr(locked, "_taken", tried)
         waiting = threading.Thread(target=append, args=(record, lambda _: [entry("next")]))
         waiting.start()
+        assert waits.wait(timeout=20)
         other = record.with_suffix(".new")
         other.write_text(text_of(entry("edited")), encoding="utf-8")
         other.replace(record)
