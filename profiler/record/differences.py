@@ -46,7 +46,7 @@ def holds_still(planned: float, pot: Pot, key: str) -> bool:
 def changed_since(pot: Pot, plan: Plan) -> bool:
     """Whether a pot was made after another plan than the present one.
 
-    The digests alone do not tell: a new title is no new plan.
+    Digests alone do not tell: a new title is no new plan. Nor does this alone: a ball is planned to the scales' step.
     """
     return any(key not in plan or not holds_still(plan[key].value, pot, key) for key in pot.planned)
 

@@ -51,7 +51,8 @@ class Outcome:
     @property
     def earlier(self) -> tuple[Pot, ...]:
         """Pots that were made after another plan than the present one."""
-        return tuple(pot for pot in self.pots if changed_since(pot, self.plan))
+        now = {self.measures.piece.design.digest}
+        return tuple(pot for pot in self.pots if pot.digests != now and changed_since(pot, self.plan))
 
 
 def outcome_of(design: Design, record: Record, settings: Settings) -> Outcome:

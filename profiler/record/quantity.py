@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from difflib import get_close_matches
+from functools import lru_cache
 
 from ..clay.states import State
 from ..faults import Fault
@@ -94,6 +95,7 @@ class Quantity:
         return self.of_part + ("" if self.state is None else f" {self.state.words}")
 
 
+@lru_cache(maxsize=1000)
 def quantity_of(text: str) -> Quantity:
     """What a potter's word for it means; state and spelling are taken loosely.
 

@@ -144,6 +144,8 @@ def in_words(row: Difference) -> str:
 
 def _earlier(outcome: Outcome) -> str:
     names = ", ".join(pot.name for pot in outcome.earlier[:MOST_POTS])
+    if len(outcome.earlier) > MOST_POTS:
+        names += f" and {len(outcome.earlier) - MOST_POTS} more"
     digests = sorted({d for pot in outcome.earlier for d in pot.digests} - {outcome.measures.piece.design.digest})
     return (
         f"The design was changed since pot {names} ({', '.join(digests)}; now "

@@ -253,6 +253,16 @@ def test_a_new_title_is_no_new_plan(tell: Tell, command: Command, bowl: Path) ->
     assert "changed since" not in command("compare", bowl)[1]
 
 
+def test_other_scales_are_no_new_design(tell: Tell, command: Command, bowl: Path) -> None:
+    tell("ball=620")
+    settings = bowl.with_name("my_settings.txt")
+    settings.write_text("scales_step_g = 1\n", encoding="utf-8")
+    code, out, _ = command("compare", bowl, "--settings", settings)
+    assert code == 0
+    assert "620 then" in out
+    assert "changed since" not in out
+
+
 def test_lids_of_another_clay_shrink_by_themselves(tell: Tell, bowl: Path) -> None:
     jar = bowl.with_name("jam_jar.toml")
     text = (Path(__file__).parents[2] / "designs_demo" / "jam_jar.toml").read_text(encoding="utf-8")
