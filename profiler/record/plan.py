@@ -118,10 +118,12 @@ def _sizes_thrown(cast: Cast, ball: PartMeasures, *, lid: bool) -> Iterator[tupl
 
 def _whole(measures: Measures, state: State) -> Iterator[Planned]:
     """The piece as it stands closed or joined; its parts have their own figures."""
-    at, body = measures.states[state], measures.piece.body
-    yield Planned(Quantity("weight", state), at.mass_g, body)
-    yield Planned(Quantity("height", state), at.height_mm, body)
-    yield Planned(Quantity("widest", state), at.widest_diameter_mm, body)
+    at, design = measures.states[state], measures.piece.design
+    k_r, k_z = design.body.scale(state, State.WET)
+    of_one = design.body == design.lid_body
+    yield Planned(Quantity("weight", state), at.mass_g, design.body)
+    for what, size, k in (("height", at.height_mm, k_z), ("widest", at.widest_diameter_mm, k_r)):
+        yield Planned(Quantity(what, state), size, design.body, k * size if of_one else None)
 
 
 def _finished(cast: Cast, part: FinishedPart, state: State) -> Iterator[Planned]:

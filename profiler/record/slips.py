@@ -67,6 +67,7 @@ def _grown(made: Mapping[str, float], now: set[str], plan: Plan) -> Iterator[str
         for early, late in pairwise(row):
             # glaze makes a pot heavier
             glazed = late.endswith("fired") and quantity_of(late).what == "weight"
-            if {early, late} & now and not glazed and made[late] > _GROWS * made[early]:
+            grows = max(1.0, plan[late].value / plan[early].value)  # a knob is stuck on between
+            if {early, late} & now and not glazed and made[late] > _GROWS * grows * made[early]:
                 words = f"{quantity_of(late).words} {made[late]:g}"
                 yield f"{words} is more than {quantity_of(early).words} {made[early]:g}: a slip?"

@@ -23,6 +23,6 @@ def record(bowl: Path) -> Path:
     return bowl.with_name("porridge_bowl.record.jsonl")
 
 
-def entry(name: str, pot: str = "1", **values: float) -> Entry:
-    """An entry of weights."""
+def entry(name: str, values: dict[str, float] | None = None, pot: str = "1") -> Entry:
+    """An entry; of a ball unless said."""
     return Entry(id=name, date="2031-04-09", pot=pot, digest="0123abcd", values=values or {"ball": 560.0})

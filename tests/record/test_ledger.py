@@ -177,10 +177,10 @@ def test_a_line_within_that_cannot_be_read_is_told_and_nothing_is_touched(record
 
 
 def test_the_same_id_twice_counts_once_and_two_pots_of_one_id_are_a_fault(record: Path) -> None:
-    once = text_of(entry("a", ball=560.0))
+    once = text_of(entry("a", {"ball": 560.0}))
     record.write_text(once + once, encoding="utf-8")
     assert len(read_record(record).entries) == 1
-    record.write_text(once + text_of(entry("a", ball=570.0)), encoding="utf-8")
+    record.write_text(once + text_of(entry("a", {"ball": 570.0})), encoding="utf-8")
     with pytest.raises(Faults, match=r":2: two entries have one id \(found a; "):
         read_record(record)
 
