@@ -96,7 +96,7 @@ class Entry(_Line):
         pot: its name; entries of one name are of one pot.
         digest: of the design it was noted under.
         values: what was weighed and measured, by the key of its quantity; g, mm, ml.
-        planned: what the design said of the same then.
+        planned: what the design said then of the same, and of the sizes to throw that go with it.
     """
 
     pot: Annotated[str, Field(strict=True), AfterValidator(pot_of)]

@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from ..clay.states import State
 from ..faults import Fault, Faults
 from .entry import Entry, Line, Strike
 from .ledger import Record, append
 from .plan import Plan
 from .pots import next_number, pots_of
+from .quantity import quantity_of
 from .slips import impossible, questions
 
 SHORTEST_ID = 4
@@ -117,8 +119,14 @@ def _entry(said: Said, standing: Sequence[Entry], plan: Plan, digest: str) -> En
         pot=said.pot or next_number(standing),
         digest=digest,
         values=said.values,
-        planned={key: plan[key].value for key in said.values},
+        planned={key: plan[key].value for key in [*said.values, *_thrown_at(said.values, plan)]},
     )
+
+
+def _thrown_at(values: dict[str, float], plan: Plan) -> list[str]:
+    """Keys of the sizes as thrown that belong to those noted: what the pot was to be thrown at is kept with it."""
+    wet = (replace(quantity_of(key), state=State.WET).key for key in values if quantity_of(key).state is not None)
+    return [key for key in wet if key in plan and key not in values]
 
 
 def strike(path: Path, wanted: str, date: str) -> tuple[Entry, bool]:

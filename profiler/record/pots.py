@@ -15,7 +15,7 @@ class Pot:
     Attributes:
         name: hers or a number.
         made: what was found, by the key of its quantity; of several readings of one thing their mean. g, mm, ml.
-        planned: what the design said when that was noted.
+        planned: what the design said when that was noted, also of the sizes to throw that go with it.
         digests: of the designs it was noted under.
     """
 

@@ -15,6 +15,7 @@ from .plan import Plan, Planned
 from .pots import Pot
 from .quantity import Quantity, quantity_of
 from .shrinking import Shrunk
+from .slips import FAR
 from .spread import Spread, spread
 
 ALONE = {"%": 1.0, "mm": 1.5}
@@ -171,14 +172,26 @@ def _sizes(pots: Sequence[Pot], plan: Plan) -> Iterator[Proposal]:
             break
 
 
+def _no_slip(pot: Pot, *planned: Planned) -> bool:
+    """Whether what was measured of a pot is near enough to its plan to tell anything of it."""
+    keys = [(one.quantity.key, one.value) for one in planned]
+    return all(abs(pot.made[key] / value - 1) <= FAR for key, value in keys if key in pot.made)
+
+
+def _thrown(pot: Pot, wet: Planned) -> float:
+    """The size it was thrown at: as measured, or else as it was planned then, mm."""
+    key = wet.quantity.key
+    return pot.made.get(key, pot.planned.get(key, wet.value))
+
+
 def _size(pots: Sequence[Pot], wet: Planned, late: Planned) -> Iterator[Proposal]:
     key, wet_key = late.quantity.key, wet.quantity.key
-    told = [pot for pot in pots if key in pot.made and holds_still(late.value, pot, key)]
+    told = [pot for pot in pots if key in pot.made and holds_still(late.value, pot, key) and _no_slip(pot, wet, late)]
     both = [pot for pot in told if wet_key in pot.made]
     if not told or late.plastic_mm is None:
         return
     grown = late.plastic_mm / late.value
-    sizes = [pot.made.get(wet_key, wet.value) + (late.value - pot.made[key]) * grown for pot in both or told]
+    sizes = [_thrown(pot, wet) + (late.value - pot.made[key]) * grown for pot in both or told]
     found = spread(sizes)
     if not _asks(found, wet.value, "mm"):
         return

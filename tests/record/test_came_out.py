@@ -229,6 +229,23 @@ def test_thrown_narrow_and_shrunk_as_planned_asks_for_no_other_size(tell: Tell) 
     assert found["proposals"] == []
 
 
+def test_a_clay_that_was_corrected_asks_for_nothing_more(tell: Tell, bowl: Path) -> None:
+    """Planned and thrown at 155/0.88 = 176.136, fired 2 under: once the clay says so, the plan is right."""
+    body = _own_clay(bowl)
+    found = tell(*("rim@fired=153",) * 3)
+    (one,) = found["proposals"]
+    assert one["proposed"] == pytest.approx(155 / 0.88 + 2 / 0.88, rel=1e-9)
+    fired = 100 * (1 - 153 / (155 / 0.88))
+    body.write_text(body.read_text(encoding="utf-8").replace("fired = 12.0", f"fired = {fired}"), encoding="utf-8")
+    assert tell()["proposals"] == []
+
+
+def test_a_slip_left_standing_moves_no_size(tell: Tell) -> None:
+    slips = ("rim@wet=76 rim@fired=155", "rim@wet=176 rim@fired=55")
+    good = ("rim@wet=176 rim@fired=154.9", "rim@wet=176.2 rim@fired=155", "rim@wet=176.1 rim@fired=155")
+    assert [one for one in tell(*slips, *good)["proposals"] if one["file"] is None] == []
+
+
 def test_a_changed_design_keeps_what_was_planned_then(tell: Tell, command: Command, bowl: Path) -> None:
     tell("rim@fired=152 ball=600 thrown=540", "rim@fired=153 ball=600 thrown=545")
     text = bowl.read_text(encoding="utf-8").replace("rim_diameter = 155", "rim_diameter = 160")
