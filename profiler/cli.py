@@ -225,6 +225,58 @@ def size(
 
 
 @app.command()
+def note(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="The design the pots were made after.")],
+    figures: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="NAME=FIGURE...", help="As below; without any, all names are listed."),
+    ] = None,
+    pot: Annotated[str | None, typer.Option(metavar="NAME", help="Which pot; a new number unless said.")] = None,
+    table: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE", help="Many pots: a column `pot`, one for each name.")
+    ] = None,
+    day: Annotated[str | None, typer.Option("--date", metavar="DAY", help="Such as 2031-04-09; else today.")] = None,
+    name: Annotated[
+        str | None, typer.Option("--id", metavar="ID", help="Of the entry: said again with it, it counts once.")
+    ] = None,
+    strike: Annotated[str | None, typer.Option(metavar="ID", help="Take an entry back; nothing is erased.")] = None,
+    settings: SettingsFile = None,
+) -> None:
+    """Note what was weighed and measured of a pot.
+
+    Weights: ball, thrown, trimmed, weight@STATE. Sizes: height, rim, widest, foot, depth, floor, each @STATE; brimful
+    too, in ml. Of a lid: lid.height@fired. For example: ball=560 thrown=530 rim@wet=176 height@leather_hard=66.5
+    """
+    from .record.command import run_note
+
+    run_note(
+        design,
+        figures or (),
+        load_settings(settings),
+        pot=pot,
+        day=day,
+        name=name,
+        table=table,
+        struck=strike,
+    )
+
+
+@app.command()
+def compare(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design whose pots were noted.")],
+    as_json: Annotated[bool, typer.Option("--json", help="Every number in full precision.")] = False,
+    settings: SettingsFile = None,
+) -> None:
+    """What came out of the pots that were noted.
+
+    Planned beside made, your throwing loss and shrinkage, and what to change; writes nothing.
+    """
+    from .record.command import run_compare
+
+    run_compare(design, load_settings(settings), as_data=as_json)
+
+
+@app.command()
 def schema(
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="File to write; else the screen.")] = None,
 ) -> None:
