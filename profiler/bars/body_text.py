@@ -71,11 +71,14 @@ def body_text(found: ClayFound, name: str, base: Base, path: Path) -> str:
     water = _percent("water", found.water, WATER, "19.5 to 22.5 at throwing stiffness")
     loss = _percent("loss_on_ignition", found.loss, LOSS, "4 to 8 for common clay")
     density = _density(found, water.value)
+    number = len(found.file.bars)
+    bars = "one measured test bar" if number == 1 else f"{number} measured test bars"
     rows = [
         f"# Measured on test bars, {found.file.path.name!r}; the day is yours to add. Of one batch of clay and one",
         "# firing: another of either may differ by more than the ± below.",
         *_few(found),
         f"name = {tomlkit.string(name).as_string()}",
+        f'notes = "From {bars}."',
         "",
         "[shrinkage] # per cent of the plastic length" + ("; bisque and fired of the dry" if base == "dry" else ""),
         *(line.text for line in shrinks),
@@ -94,15 +97,13 @@ def body_text(found: ClayFound, name: str, base: Base, path: Path) -> str:
     try:
         body_of(TomlText(path, tomllib.loads(text), {}))
     except Faults as faults:
-        raise Faults(
-            [
-                Fault(
-                    f"these bars make no body: {fault.what}", fault.found, fault.wanted, fault.field, found.file.path
-                )
-                for fault in faults.faults
-            ]
-        ) from faults
+        raise Faults([_no_body(fault, found) for fault in faults.faults]) from faults
     return text
+
+
+def _no_body(fault: Fault, found: ClayFound) -> Fault:
+    what = f"these bars make no body: {fault.what}"
+    return Fault(what, fault.found, fault.wanted, fault.field, found.file.path)
 
 
 def _measured(found: ClayFound) -> str:

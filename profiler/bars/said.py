@@ -126,9 +126,9 @@ def _numbers(spread: Spread | None) -> dict[str, Any] | None:
 def _shrinkage(found: ClayFound) -> Table:
     table = _table("shrinkage", "%")
     for state, spread in found.shrinkage.items():
-        _row(table, state.words, spread, 2)
+        _row(table, state.words, spread, 2, 2)
     for state, spread in found.on_dry.items():
-        _row(table, f"{state.words}, of dry length", spread, 2, "dim")
+        _row(table, f"{state.words}, of dry length", spread, 2, 2, "dim")
     return table
 
 
@@ -137,7 +137,7 @@ def _weights(found: ClayFound) -> Table:
     for words, key, digits in _WEIGHTS:
         spread = getattr(found, key)
         if spread is not None:
-            _row(table, words, spread, digits)
+            _row(table, words, spread, digits, digits + 1)
     return table
 
 
@@ -149,7 +149,7 @@ def _table(what: str, unit: str) -> Table:
     return table
 
 
-def _row(table: Table, words: str, spread: Spread, digits: int, style: str = "") -> None:
+def _row(table: Table, words: str, spread: Spread, digits: int, scatter_digits: int, style: str = "") -> None:
     scatter = (spread.deviation, spread.plus_minus)
-    cells = ["–" if figure is None else f"{figure:.{digits + 1 if digits == 1 else 2}f}" for figure in scatter]
+    cells = ["–" if figure is None else f"{figure:.{scatter_digits}f}" for figure in scatter]
     table.add_row(words, str(spread.number), f"{spread.mean:z.{digits}f}", *cells, style=style)
