@@ -1,4 +1,4 @@
-"""The bench card: one page to hang at the wheel, with the drawing and every number of a piece."""
+"""The bench card: a page to hang at the wheel, with the drawing and every number of a piece, and a back to write on."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from . import card_tables
+from .card_back import MARGIN as _MARGIN
+from .card_back import write_back, write_what_if
 from .card_tables import Table
 from .checks import Check, Level
 from .clay.states import State
@@ -17,8 +19,8 @@ from .sheets.ink import Ink
 from .sheets.page import Document, Page
 from .sheets.paper import paper_mm
 from .templates.drawing import Drawing
+from .what_if import WhatIf
 
-_MARGIN = 12.0
 _BOX = Ink(0.4, "#3d3a37")
 _BAND = Ink(0.0, "", fill="#efe9df")
 
@@ -42,7 +44,11 @@ _MUST_SAY = ("register", "pinhole")
 
 _CHECK, _CHECK_ROW = 3.0, 4.0
 _CAUTION, _CAUTION_ROW = 2.7, 3.6
-_RECORD_ROW = 5.2
+_WHAT_IF_HIGH = 54.0
+"""Room for the what-if table and what it says, mm."""
+
+_WHAT_IF_LARGE = 2
+"""The what-if table stands on the front while the other tables there keep one of the so many largest settings."""
 
 CAUTIONS = (
     "Clay dust holds fine silica. Turn and tidy at leather-hard, never sand or sweep dry, wipe down wet.",
@@ -58,27 +64,38 @@ class _Plan:
     """How the page is shared out, mm."""
 
     picture: float
-    size: float
-    leading: float
+    setting: int
     columns: tuple[tuple[Table, ...], tuple[Table, ...]]
+
+    @property
+    def size(self) -> float:
+        """Of the lettering in tables."""
+        return _SETTINGS[self.setting][0]
+
+    @property
+    def leading(self) -> float:
+        """Height of a row."""
+        return _SETTINGS[self.setting][1]
 
 
 def write_bench_card(
     measures: Measures,
     checks: tuple[Check, ...],
     section: Drawing,
+    moves: WhatIf,
     path: Path,
     *,
     paper: str,
     stamp: str,
     sheets: str,
 ) -> None:
-    """Write the card as a PDF of one page.
+    """Write the card as a PDF of two pages, front and back.
 
     Args:
         measures: of the piece.
         checks: on it, printed in words.
         section: the half-section drawing, scaled to fit.
+        moves: what a millimetre more does; on the back where the front has no room for it.
         path: the file.
         paper: a key of the paper sizes.
         stamp: version and digest.
@@ -94,7 +111,12 @@ def write_bench_card(
         cautions = [line for caution in CAUTIONS for line in folded(caution, room, _CAUTION)]
         bottom = _MARGIN + 9.3 + _CAUTION_ROW * len(cautions)
         y = _head(page, measures, height - _MARGIN)
-        plan = _planned(page, measures, section, y - bottom - _CHECK_ROW * len(remarks))
+        room_down = y - bottom - _CHECK_ROW * len(remarks)
+        table = card_tables.what_if(moves)
+        plan = _planned(page, measures, section, room_down - _WHAT_IF_HIGH)
+        in_front = plan.setting < _WHAT_IF_LARGE
+        if not in_front:
+            plan = _planned(page, measures, section, room_down)
         y = _picture(page, section, y - 2, plan.picture)
         y = _big_numbers(page, measures, y - 3)
         y = _sizes(page, measures, y - 4, plan)
@@ -103,8 +125,11 @@ def write_bench_card(
         for text in remarks:
             page.text(text, _MARGIN, y, _CHECK)
             y -= _CHECK_ROW
-        _record(page, measures, y, bottom)
+        if in_front:
+            write_what_if(page, table, y)
         _foot(page, cautions, bottom, sheets, stamp)
+    with document.page(width, height) as page:
+        write_back(page, measures, None if in_front else table, stamp)
     document.save()
 
 
@@ -180,7 +205,7 @@ def _planned(page: Page, measures: Measures, section: Drawing, room: float) -> _
     pictures = [min(natural, room - fixed - leading * (rows + beside)) for _, leading in _SETTINGS]
     enough = [index for index, high in enumerate(pictures) if high >= min(natural, _LEAST_PICTURE)]
     index = enough[0] if enough else len(_SETTINGS) - 1
-    return _Plan(max(pictures[index], _LEAST_PICTURE / 2), *_SETTINGS[index], columns)
+    return _Plan(max(pictures[index], _LEAST_PICTURE / 2), index, columns)
 
 
 def _columns(measures: Measures) -> tuple[tuple[Table, ...], tuple[Table, ...]]:
@@ -262,16 +287,6 @@ def _bench(page: Page, top: float, plan: _Plan) -> float:
             y = page.table(table.rows, x, y, widths, size=plan.size, leading=plan.leading, right=right)
         low = min(low, y)
     return low
-
-
-def _record(page: Page, measures: Measures, top: float, bottom: float) -> None:
-    """What was planned beside room to write what came out, as far as the page goes."""
-    fits = int((top - bottom) / _RECORD_ROW)
-    if fits >= 2:
-        room = page.width - 2 * _MARGIN
-        widths = [0.36 * room] + [0.128 * room] * 5
-        rows = card_tables.record(measures)[:fits]
-        page.table(rows, _MARGIN, top, widths, size=3.2, leading=_RECORD_ROW, right=(1,))
 
 
 def _foot(page: Page, cautions: list[str], top: float, sheets: str, stamp: str) -> None:
