@@ -1,4 +1,4 @@
-"""The back of a bench card: what a millimetre more would do, and rows to write what came out beside what was planned."""
+"""The back of a bench card: what a millimetre more would do, and a record to write what came out into."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ MARGIN = 12.0
 
 _SIZE, _ROW = 3.2, 5.2
 _HEAD = 15.0
+_REMARK, _REMARK_ROW = 3.0, 4.0
 
 _LEAST_RECORD_ROW, _RECORD_ROW = 5.2, 10.0
 """Height of a row to write in with a pencil, at the least and where there is room, mm."""
@@ -26,25 +27,31 @@ _NOTE_ROW = 9.0
 _RULE = Ink(0.15, "#8a857f")
 
 SAID = (
-    "One change alone, in fired millimetres; all else stays as the design file has it, and the piece is worked out anew.",
-    "The numbers are by how much each one moves; a dash: this design has no such size, or it leaves no room for more.",
+    "One change alone, in fired millimetres; all else stays as the design file has it, and the piece is made anew.",
+    "The numbers are by how much each one moves. A dash: the design has no such size, or no room for more.",
 )
+"""Under the what-if table."""
+
 NEXT_TIME = "next time:"
 
 
-def write_back(page: Page, measures: Measures, what_if: Table | None, stamp: str) -> None:
+def write_back(page: Page, measures: Measures, what_if: Table | None, remarks: list[str], stamp: str) -> None:
     """Draw the back of a card.
 
     Args:
         page: to draw on.
         measures: of the piece.
         what_if: the table of moves; None where it stands on the front.
+        remarks: lines the front has no room for.
         stamp: version and digest.
     """
     room, bottom = page.width - 2 * MARGIN, MARGIN + 4
     y = _head(page, measures)
     if what_if is not None:
         y = write_what_if(page, what_if, y - 4) - 2
+    for text in remarks:
+        y -= _REMARK_ROW
+        page.text(text, MARGIN, y, _REMARK)
     y -= 4
     rows = card_tables.record(measures)
     high = min(_RECORD_ROW, max(_LEAST_RECORD_ROW, (y - bottom) / len(rows)))

@@ -1,4 +1,4 @@
-"""The tables of a bench card, in words: sizes in every state, throwing, trimming, lid, spoon, what is stuck on, what if."""
+"""The tables of a bench card, in words: sizes in every state, throwing, trimming, lid, spoon, what if, the record."""
 
 from __future__ import annotations
 
@@ -242,7 +242,7 @@ def _signed(figure: float, digits: int) -> str:
 
 
 def record(measures: Measures) -> Rows:
-    """What was planned of a pot, in the order it is made, for a column to write in beside it for each that is made."""
+    """What was planned of a pot, in the order it is made, beside a column to write in for each pot that is made."""
     rows: list[tuple[str, str]] = []
     for cast, (name, ball) in zip(measures.piece.thrown, measures.balls.items(), strict=True):
         thrown, lead = ball.thrown, f"{name} " * bool(name)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import asdict, dataclass, replace
+from functools import partial
 from typing import Any
 
 from .clay.body import Body, Shrinkage
@@ -106,13 +107,15 @@ def what_if(measures: Measures, settings: Settings) -> WhatIf:
     designed = _numbers(measures)
     widest, wider = _wider(design)
     wanted: list[tuple[str, str, Callable[[], Design | None]]] = [
-        ("wall", f"wall {STEP_MM:g} mm thicker", lambda: _thicker(design)),
-        ("floor", f"floor {STEP_MM:g} mm thicker", lambda: _thicker_floor(design)),
-        ("foot_depth", f"foot {STEP_MM:g} mm deeper", lambda: _deeper(design)),
+        ("wall", f"wall {STEP_MM:g} mm thicker", partial(_thicker, design)),
+        ("floor", f"floor {STEP_MM:g} mm thicker", partial(_thicker_floor, design)),
+        ("foot_depth", f"foot {STEP_MM:g} mm deeper", partial(_deeper, design)),
         ("width", f"{widest} {STEP_MM:g} mm wider", wider),
-        ("shrinkage", f"clay shrinks {STEP_POINTS:g} point more", lambda: _shrinking_more(design)),
+        ("shrinkage", f"clay shrinks {STEP_POINTS:g} point more", partial(_shrinking_more, design)),
     ]
-    return WhatIf(designed, tuple(Change(name, words, _moves(make, designed, settings)) for name, words, make in wanted))
+    return WhatIf(
+        designed, tuple(Change(name, words, _moves(make, designed, settings)) for name, words, make in wanted)
+    )
 
 
 def _numbers(measures: Measures) -> Numbers:
@@ -177,16 +180,25 @@ def _deeper(design: Design) -> Design | None:
 
 def _wider(design: Design) -> tuple[str, Callable[[], Design | None]]:
     """What is wider, the rim or of a closed form the belly, and how that is done."""
-    step, sizes = _steps(design)[0], design.sizes
-    for name, words in (("rim_diameter", "rim"), ("belly_diameter", "belly")):
-        diameter = getattr(sizes, name, None)
-        if diameter is not None:
-            return words, lambda: _with(design, form={name: _length(diameter + step)})
-    ends = {side: points for side in ("outside", "inside") if (points := getattr(sizes, side, None))}
-    if any(points[-1][0] < JOIN_MM for points in ends.values()):
-        return "rim", lambda: None
-    moved = {side: [*points[:-1], (points[-1][0] + step / 2, points[-1][1])] for side, points in ends.items()}
-    return "rim", lambda: _with(design, form={side: _points(points) for side, points in moved.items()})
+    for key, words in (("rim_diameter", "rim"), ("belly_diameter", "belly")):
+        if hasattr(design.sizes, key):
+            return words, partial(_wider_by_size, design, key)
+    return "rim", partial(_wider_by_points, design)
+
+
+def _wider_by_size(design: Design, key: str) -> Design:
+    diameter: float = getattr(design.sizes, key)
+    return _with(design, form={key: _length(diameter + _steps(design)[0])})
+
+
+def _wider_by_points(design: Design) -> Design | None:
+    """The last point of outside and inside moved out; None for points that close over the axis."""
+    sides = {side: points for side in ("outside", "inside") if (points := getattr(design.sizes, side))}
+    if any(points[-1][0] < JOIN_MM for points in sides.values()):
+        return None
+    out = _steps(design)[0] / 2
+    moved = {side: [*points[:-1], (points[-1][0] + out, points[-1][1])] for side, points in sides.items()}
+    return _with(design, form={side: _points(points) for side, points in moved.items()})
 
 
 def _points(points: list[tuple[float, float]]) -> list[list[str]]:
