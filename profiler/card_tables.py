@@ -255,20 +255,27 @@ def record(measures: Measures) -> Rows:
             rows.append((f"{lead}thrown width, mm", mm(ball.states[State.WET].widest_diameter_mm)))
         else:
             rows.append((f"{lead}thrown rim, mm", mm(thrown.rim_diameter_mm)))
-    for state in (State.LEATHER_HARD, State.BONE_DRY, State.BISQUE, State.FIRED):
-        if state in (State.BONE_DRY, State.BISQUE):
-            rows.append((f"{state.words}, g", grams(measures.states[state].mass_g)))
-            continue
-        turned = ", turned" if state is State.LEATHER_HARD else ""
-        for name, part in measures.parts.items():
-            lead = f"{name} {state.words}" if name else state.words
-            at = part.states[state]
-            if measures.lid is not None and name == "lid":
-                rows.append((f"{lead}, width, mm", mm(at.widest_diameter_mm)))
-            else:
-                rows.append((f"{lead}, rim, mm", mm(at.rim_diameter_mm)))
-            if state is State.FIRED:
-                rows.append((f"{lead}, height, mm", mm(at.height_mm)))
-            rows.append((f"{lead}{turned}, g", grams(at.mass_g)))
+    rows += _made(measures, State.LEATHER_HARD)
+    rows += [(f"{state.words}, g", grams(measures.states[state].mass_g)) for state in (State.BONE_DRY, State.BISQUE)]
+    rows += _made(measures, State.FIRED)
     pots = [str(number) for number in range(1, POTS + 1)]
     return [["what came out", "planned", *pots], *([label, planned, *[""] * POTS] for label, planned in rows)]
+
+
+def _made(measures: Measures, state: State) -> list[tuple[str, str]]:
+    """What can be measured of each part; of parts that are joined for good once they are turned, of the whole."""
+    turned = state is State.LEATHER_HARD
+    parts = {name: part.states[state] for name, part in measures.parts.items()}
+    if measures.lid is None and not turned:
+        parts = {"": measures.states[state]}
+    rows = []
+    for name, at in parts.items():
+        lead = f"{name} {state.words}".strip()
+        if name == "lid":
+            rows.append((f"{lead}, width, mm", mm(at.widest_diameter_mm)))
+        else:
+            rows.append((f"{lead}, rim, mm", mm(at.rim_diameter_mm)))
+        if not turned:
+            rows.append((f"{lead}, height, mm", mm(at.height_mm)))
+        rows.append((f"{lead}, turned, g" if turned else f"{lead}, g", grams(at.mass_g)))
+    return rows

@@ -158,10 +158,10 @@ def test_the_back_has_a_column_for_each_of_a_dozen(pages: Pages, name: str) -> N
     back = pages(FULL[name])[1]
     rows, measures = _rows(back), _made(FULL[name])[0]
     assert "what came out planned 1 2 3 4 5 6 7 8 9 10 11 12" in rows
-    for ball, part in measures.balls.items():
-        assert f"{ball} ball, g {part.weigh_out_g:g}".strip() in rows
-    for part_name in measures.parts:
-        assert any(row.startswith(f"{part_name} glaze-fired, g".strip()) for row in rows)
+    for ball, thrown in measures.balls.items():
+        assert f"{ball} ball, g {thrown.weigh_out_g:g}".strip() in rows
+    for part in measures.parts:
+        assert any(row.startswith(f"{part} glaze-fired, g".strip()) for row in rows)
     upright = [line for line in back.lines if line["x0"] == line["x1"]]
     wide = sorted({round(line["x0"], 1) for line in upright})
     assert len(wide) == 13
@@ -170,6 +170,13 @@ def test_the_back_has_a_column_for_each_of_a_dozen(pages: Pages, name: str) -> N
     high = sorted({round(line["top"], 1) for line in back.lines if line["top"] == line["bottom"]})
     steps = [b - a for a, b in pairwise(high) if a >= min(line["top"] for line in upright)]
     assert min(steps) > 5 / 25.4 * 72  # 5 mm of height at the very least
+
+
+def test_a_stand_is_weighed_as_one_once_it_is_joined(pages: Pages) -> None:
+    rows = _rows(pages(next(path for path in DEMO_DESIGNS if path.stem == "fruit_stand"))[1])
+    assert any(row.startswith("pedestal leather-hard, turned, g") for row in rows)
+    assert any(row.startswith("glaze-fired, g") for row in rows)
+    assert not any(row.startswith("dish glaze-fired") for row in rows)
 
 
 def test_a_closed_form_is_one_ball_and_has_no_rim(card: Card) -> None:
