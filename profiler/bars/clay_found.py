@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from ..clay.states import State
 from ..faults import Fault
-from .bar_file import Bar, BarFile
+from .bar import Bar
+from .bar_file import BarFile
 from .spread import Spread, spread_of
 
 STANDARD_BARS = 10

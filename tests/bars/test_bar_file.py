@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from profiler.bars.bar_file import COLUMNS, Bar, read_bars
+from profiler.bars.bar import COLUMNS, Bar
+from profiler.bars.bar_file import read_bars
 from profiler.faults import Fault, Faults
 
 PLAIN = "bar,plastic_mm,leather_hard_mm,bone_dry_mm,fired_mm\nA,100,95,94,88\nB,100,95.2,94.1,88.2\n"
@@ -94,6 +95,7 @@ BAD = {
     "dry heavier than wet": Bad(HEAD + "A,100,,,,50,51\n", 2, "dry_g", "no more than its wet weight"),
     "bisque heavier than dry": Bad(HEAD + "A,100,,,,,50,51\n", 2, "bisque_g", "A gains weight"),
     "fired heavier than dry": Bad(HEAD + "A,100,,,,,50,,50.2\n", 2, "fired_g", "50.2 g after 50"),
+    "fired heavier than wet": Bad(HEAD + "A,100,,,,50,,,51\n", 2, "fired_g", "no more than its wet weight"),
     "soaked lighter than fired": Bad(HEAD + "A,100,,,,,,,46,45.8\n", 2, "soaked_g", "lighter soaked than dry"),
     "soaked and never weighed": Bad(HEAD + "A,100,,,,,,,,45.8\n", 2, "soaked_g", "fired_g too"),
     "heavier in water": Bad(HEAD + "A,100,,,,,,,46,47,46\n", 2, "suspended_g", "no lighter in water"),

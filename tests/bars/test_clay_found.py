@@ -9,7 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from profiler.bars.bar_file import Bar, BarFile, read_bars
+from profiler.bars.bar import Bar
+from profiler.bars.bar_file import BarFile, read_bars
 from profiler.bars.clay_found import ClayFound, clay_found, saturated_density
 from profiler.clay.states import State
 from profiler.faults import Fault
