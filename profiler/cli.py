@@ -277,6 +277,31 @@ def compare(
 
 
 @app.command()
+def bars(
+    measured: Annotated[Path, typer.Argument(metavar="CSV", help="Test bars, one a row: lengths, weights.")],
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Also write the body file; nothing is written over.")
+    ] = None,
+    name: Annotated[str | None, typer.Option(metavar="NAME", help="Of the body; else the file's.")] = None,
+    base: Annotated[
+        str, typer.Option(metavar="dry|plastic", help="Length the body file gives bisque and fired on.")
+    ] = "plastic",
+    leave_out: Annotated[
+        list[str] | None, typer.Option(metavar="BAR", help="A bar that does not count; may be repeated.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Every number in full precision.")] = False,
+) -> None:
+    """What do test bars say of a clay?
+
+    Columns: bar; plastic_mm, leather_hard_mm, bone_dry_mm, bisque_mm, fired_mm; wet_g, dry_g, bisque_g, fired_g,
+    soaked_g, suspended_g; note. Leave out what you did not measure.
+    """
+    from .bars.command import run_bars
+
+    run_bars(measured, out=out, name=name, base=base, leave_out=leave_out or (), json_wanted=as_json)
+
+
+@app.command()
 def schema(
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="File to write; else the screen.")] = None,
 ) -> None:

@@ -71,7 +71,7 @@ class Cast:
     @property
     def bat(self) -> float:
         """Height of the bat the part is thrown on; nought or below, mm."""
-        return float(self.thrown_base.start[1])
+        return self.thrown_base.lowest(1)[1]
 
     @property
     def cavity(self) -> Curve:
