@@ -101,7 +101,8 @@ def _sizes(form: str, mm: Draw) -> str:
 def _lid(kind: str, mm: Draw) -> str:
     """`[lid]` and, for one that is cut, the spoon in the pot."""
     if kind == "cut":
-        return f'[lid]\nkind = "cut"\nheight = {mm(64, 68)}\n[spoon]\nlength = {mm(125, 145)}\nhandle_width = 6\n[notch]\n'
+        spoon = f"[spoon]\nlength = {mm(125, 145)}\nhandle_width = 6\n[notch]\n"
+        return f'[lid]\nkind = "cut"\nheight = {mm(64, 68)}\n{spoon}'
     if kind == "gallery":
         return f'[lid]\nkind = "gallery"\nledge_width = {mm(4, 6)}\nledge_depth = {mm(4, 6)}\n'
     if kind == "flange":

@@ -9,7 +9,8 @@ from itertools import pairwise
 import numpy as np
 
 from ..faults import Fault
-from ..geometry.curve import Curve, Floats, bernstein, bernstein_slope
+from ..geometry.cubics import bernstein, bernstein_slope
+from ..geometry.curve import Curve, Floats
 from ..geometry.section import Section, volume_below
 from .jar import Jar
 from .measured import Spoon
