@@ -100,9 +100,7 @@ def thickest(shape: Shape) -> Place:
     return Place(diameter, float(r), float(z))
 
 
-def _best(
-    curve: Curve, measure: Callable[[Floats], Floats], choose: Callable[[Floats], int]
-) -> tuple[float, float]:
+def _best(curve: Curve, measure: Callable[[Floats], Floats], choose: Callable[[Floats], int]) -> tuple[float, float]:
     """The place with the chosen value, and that value: looked for coarsely, then finely to both sides."""
     places = _places(curve, _COARSE_MM)
     at = choose(measure(places))

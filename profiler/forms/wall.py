@@ -43,7 +43,7 @@ def to_rim(
         from_inside: whether the curve is the inside.
     """
     end = np.array([rim_diameter / 2 - (rim_wall if from_inside else 0.0), height - rim_wall / 2])
-    curve = governing(end)
+    curve, off, guessed = governing(end), np.zeros(2), end
     for _ in range(_ROUNDS):
         way = curve.direction(len(curve))
         if abs(taper_of(curve)) > STEEPEST:
@@ -59,8 +59,12 @@ def to_rim(
         outer, inner = (end - across, end) if from_inside else (end, end + across)
         reach_r, reach_z = overhang(cap(outer, out_way, inner, in_way), end)
         wanted = np.array([rim_diameter / 2 - reach_r, height - reach_z])
-        settled = np.abs(wanted - end).max() < _SETTLED_MM
-        end = wanted
+        off, last = wanted - end, off
+        settled = np.abs(off).max() < _SETTLED_MM
+        # what is wanted moves little and evenly with the end, so the chord through two rounds says where they meet
+        change = off - last
+        share = float(off @ change) / float(change @ change) if last.any() and change.any() and not settled else 0.0
+        end, guessed = wanted - share * (wanted - guessed), wanted
         curve = governing(end)
         if settled:
             break

@@ -20,6 +20,11 @@ _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
 GAUSS_NODES: Floats = (_NODES + 1) / 2
 GAUSS_WEIGHTS: Floats = _WEIGHTS / 2
 
+# With 16 nodes the length of a well-shaped cubic is right at once.
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
+LONG_NODES: Floats = (_NODES + 1) / 2
+LONG_WEIGHTS: Floats = _WEIGHTS / 2
+
 _ROOT = 1e-9
 """A root so far past a cubic's end counts as at its end, and so small an imaginary part as none."""
 _CLEAR_MM = 1e-5
@@ -89,11 +94,9 @@ def weighed(cubic: Sequence[Sequence[float]], weight: Four) -> tuple[float, floa
 _BASIS = bernstein(GAUSS_NODES)
 _SLOPE = bernstein_slope(GAUSS_NODES)
 # a cubic at the nodes of the whole of it, of its first half and of its second half
-_THRICE = np.concatenate([GAUSS_NODES, GAUSS_NODES / 2, (GAUSS_NODES + 1) / 2])
+_THRICE = np.concatenate([LONG_NODES, LONG_NODES / 2, (LONG_NODES + 1) / 2])
 _BASIS_THRICE, _SLOPE_THRICE = bernstein(_THRICE), bernstein_slope(_THRICE)
-_BY_PART = np.zeros((len(_THRICE), 3))
-for _part, _share in enumerate((1.0, 0.5, 0.5)):
-    _BY_PART[8 * _part : 8 * _part + 8, _part] = _share * GAUSS_WEIGHTS
+_BY_PART = np.kron(np.diag([1.0, 0.5, 0.5]), LONG_WEIGHTS)
 
 
 def arc_lengths(cubics: Floats) -> Floats:
@@ -120,10 +123,10 @@ def _refined(cubics: Floats, integrand: Callable[[Floats], Floats], depth: int =
 
     Args:
         cubics: (n, 4, 2).
-        integrand: its values at the places `_THRICE` of each cubic, (24, n).
+        integrand: its values at the places `_THRICE` of each cubic, (48, n).
         depth: how often they may be halved.
     """
-    whole, first, second = _BY_PART.T @ integrand(cubics)
+    whole, first, second = _BY_PART @ integrand(cubics)
     if depth == 0:
         return np.asarray(whole)
     parts: Floats = first + second

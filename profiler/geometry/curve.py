@@ -10,6 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .cubics import (
+    LONG_NODES,
+    LONG_WEIGHTS,
     Floats,
     Four,
     arc_lengths,
@@ -27,10 +29,6 @@ from .cubics import (
 from .tolerance import ARC_RADIANS, JOIN_MM
 
 __all__ = ["Curve", "Floats", "arc", "chained", "cubic", "line", "polyline", "quarter_handle"]
-
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
-_LONG_NODES: Floats = (_NODES + 1) / 2
-_LONG_WEIGHTS: Floats = _WEIGHTS / 2
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,8 +89,8 @@ class Curve:
     @cached_property
     def _missed(self) -> Floats:
         """What 16 nodes miss of the length of a cubic that hurries and lingers, (n,) mm."""
-        slope = bernstein_slope(_LONG_NODES) @ self.cubics
-        return np.diff(self.arc_lengths) - np.hypot(slope[..., 0], slope[..., 1]) @ _LONG_WEIGHTS
+        slope = bernstein_slope(LONG_NODES) @ self.cubics
+        return np.diff(self.arc_lengths) - np.hypot(slope[..., 0], slope[..., 1]) @ LONG_WEIGHTS
 
     def arc_length_at(self, u: ArrayLike) -> Floats:
         """Length from the start to the places u, mm."""
@@ -102,10 +100,10 @@ class Curve:
         c = 3 * (p[..., 1, :] - p[..., 0, :])
         b = 6 * (p[..., 2, :] - p[..., 1, :]) - 2 * c
         a = 3 * (p[..., 3, :] - p[..., 2, :]) - b - c
-        at = t[..., None] * _LONG_NODES
+        at = t[..., None] * LONG_NODES
         slope_r = (a[..., 0, None] * at + b[..., 0, None]) * at + c[..., 0, None]
         slope_z = (a[..., 1, None] * at + b[..., 1, None]) * at + c[..., 1, None]
-        run: Floats = t * (np.hypot(slope_r, slope_z) @ _LONG_WEIGHTS)
+        run: Floats = t * (np.hypot(slope_r, slope_z) @ LONG_WEIGHTS)
         # what the quadrature misses is spread over the cubic, so that joins agree
         return self.arc_lengths[index] + run + t * self._missed[index]
 
@@ -139,6 +137,12 @@ class Curve:
     def bend(self, u: ArrayLike) -> Floats:
         """Second derivative by u, shape (..., 2), mm."""
         return self._on(u, bernstein_bend, bend_weights)
+
+    def jet(self, u: float) -> tuple[tuple[float, float], tuple[float, float], tuple[float, float]]:
+        """Point, first and second derivative by u at a single place, as plain numbers, mm."""
+        which = min(max(int(u), 0), len(self.cubics) - 1)
+        cubic, t = self._points[which], u - which
+        return weighed(cubic, weights(t)), weighed(cubic, slope_weights(t)), weighed(cubic, bend_weights(t))
 
     def direction(self, u: ArrayLike) -> Floats:
         """Unit tangents at the places u, shape (..., 2)."""

@@ -172,7 +172,8 @@ def _in_reach(angle: float, step: float, spoon: Spoon, bears: Floats, clay: Floa
     span = float(np.hypot(*np.ptp(np.concatenate([clay, bears]), axis=0)))
     off = clay @ np.array([-math.sin(angle), math.cos(angle)]) - bearing(bears, angle, spoon.handle_thickness)[0]
     # turning by the step moves clay and bearing against each other by no more than this
-    return clay[np.abs(off) < max(spoon.bowl_radius_mm, spoon.handle_thickness) + step * span]
+    near: Floats = clay[np.abs(off) < max(spoon.bowl_radius_mm, spoon.handle_thickness) + step * span]
+    return near
 
 
 def _heights(angles: Floats, spoon: Spoon, bears: Floats, clay: Floats) -> Floats:
@@ -180,7 +181,7 @@ def _heights(angles: Floats, spoon: Spoon, bears: Floats, clay: Floats) -> Float
     across, along = _slid_down(angles, spoon, bears, clay)
     beyond = spoon.balance_mm - spoon.bowl_radius_mm
     height: Floats = across * np.cos(angles) + (along + beyond) * np.sin(angles)
-    return np.asarray(np.where(np.isnan(height), np.inf, height))
+    return np.where(np.isnan(height), np.inf, height)
 
 
 def _slid_down(angles: Floats, spoon: Spoon, bears: Floats, clay: Floats) -> tuple[Floats, Floats]:
