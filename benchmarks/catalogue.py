@@ -73,7 +73,10 @@ def design(number: int) -> str:
     kind = KINDS[number % len(KINDS)]
     form = _FORMS.get(kind, kind)
     walls = f"[wall]\nrim = {mm(3.5, 5)}\nfoot = {mm(4.5, 6)}\n"
-    return f'title = "No. {number}"\n[form]\nkind = "{form}"\n{_sizes(form, mm)}{walls}{_lid(kind, mm)}'
+    text = f'title = "No. {number}"\n[form]\nkind = "{form}"\n{_sizes(form, mm)}{walls}{_lid(kind, mm)}'
+    if kind == "cut" and number % 3 == 0:  # every third pot with a cut lid has a spoon in it
+        text += f"[spoon]\nlength = {mm(125, 145)}\nhandle_width = 6\n[notch]\n"
+    return text
 
 
 def _sizes(form: str, mm: Draw) -> str:
@@ -99,10 +102,9 @@ def _sizes(form: str, mm: Draw) -> str:
 
 
 def _lid(kind: str, mm: Draw) -> str:
-    """`[lid]` and, for one that is cut, the spoon in the pot."""
+    """`[lid]`; nothing for a form without one."""
     if kind == "cut":
-        spoon = f"[spoon]\nlength = {mm(125, 145)}\nhandle_width = 6\n[notch]\n"
-        return f'[lid]\nkind = "cut"\nheight = {mm(64, 68)}\n{spoon}'
+        return f'[lid]\nkind = "cut"\nheight = {mm(64, 68)}\n'
     if kind == "gallery":
         return f'[lid]\nkind = "gallery"\nledge_width = {mm(4, 6)}\nledge_depth = {mm(4, 6)}\n'
     if kind == "flange":

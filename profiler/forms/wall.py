@@ -46,7 +46,8 @@ def to_rim(
     curve, off, guessed = governing(end), np.zeros(2), end
     for _ in range(_ROUNDS):
         way = curve.direction(len(curve))
-        if abs(taper_of(curve)) > STEEPEST:
+        taper = taper_of(curve)
+        if abs(taper) > STEEPEST:
             raise Fault(
                 "the wall changes faster from foot to rim than it can be thrown",
                 f"{rim_wall:.1f} mm at the rim",
@@ -54,7 +55,7 @@ def to_rim(
                 "wall",
             )
         squeeze = 1 - rim_wall * float(curve.curvature(len(curve)))
-        out_way, in_way = end_ways(way, taper_of(curve), squeeze, from_inside=from_inside)
+        out_way, in_way = end_ways(way, taper, squeeze, from_inside=from_inside)
         across = rim_wall * np.array([-out_way[1], out_way[0]])
         outer, inner = (end - across, end) if from_inside else (end, end + across)
         reach_r, reach_z = overhang(cap(outer, out_way, inner, in_way), end)

@@ -203,9 +203,10 @@ def _only_zero(p: Four) -> float:
         wanted = t - value / slope if slope else low
         if not low < wanted < high:
             wanted = (low + high) / 2
-        if abs(wanted - t) < 1e-16 or value == 0:
-            break
+        settled = abs(wanted - t) < 1e-13  # the step after would be its square
         t = wanted
+        if settled:
+            break
     return t
 
 

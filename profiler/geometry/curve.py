@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -159,11 +159,12 @@ class Curve:
 
     def sampled(self, per_cubic: int) -> Floats:
         """Points spread evenly by parameter, both ends included, (n * per_cubic + 1, 2) mm."""
-        return self.at(self.places(per_cubic))
+        points = _evenly(per_cubic) @ self.cubics
+        return np.concatenate([points.reshape(-1, 2), self.cubics[-1:, 3]])
 
     def places(self, per_cubic: int) -> Floats:
         """The places of `sampled`, (n * per_cubic + 1,)."""
-        return np.linspace(0.0, len(self), len(self) * per_cubic + 1)
+        return np.arange(len(self) * per_cubic + 1) / per_cubic
 
     def reversed(self) -> Curve:
         """The same chain, walked from its end."""
@@ -207,6 +208,12 @@ class Curve:
         """The place and value of the smallest coordinate (axis 0 is r, 1 is z), mm."""
         place, value = _highest(-self.cubics[:, :, axis])
         return place, -value
+
+
+@lru_cache
+def _evenly(per_cubic: int) -> Floats:
+    """The basis at places spread evenly over a cubic, without its end, (per_cubic, 4)."""
+    return bernstein(np.arange(per_cubic) / per_cubic)
 
 
 def _highest(p: Floats) -> tuple[float, float]:

@@ -191,25 +191,25 @@ def _slid_down(angles: Floats, spoon: Spoon, bears: Floats, clay: Floats) -> tup
         Its distance from the origin across the handle, and along it, mm; nan along where no place is free of clay.
     """
     cosine, sine = np.cos(angles), np.sin(angles)
-    way, normal = np.stack([cosine, sine]), np.stack([-sine, cosine])
-    heights = bears @ normal
-    highest = heights.argmax(axis=0)
-    across = heights[highest, np.arange(len(angles))] + spoon.handle_thickness / 2
-    ends = (bears[highest] * way.T).sum(axis=1)
-    along, off = clay @ way, np.abs(clay @ normal - across)
+    way, normal = np.stack([cosine, sine], axis=1), np.stack([-sine, cosine], axis=1)
+    heights = normal @ bears.T
+    highest = heights.argmax(axis=1)
+    across = heights[np.arange(len(angles)), highest] + spoon.handle_thickness / 2
+    ends = (bears[highest] * way).sum(axis=1)
+    along, off = way @ clay.T, np.abs(normal @ clay.T - across[:, None])
     radius, half = spoon.bowl_radius_mm, spoon.handle_thickness / 2
     # the handle runs on from the bowl's centre, so no clay may lie ahead of that in its way
-    lowest = np.where(off < half - _ROUNDING_MM, along, -np.inf).max(axis=0)
+    lowest = np.where(off < half - _ROUNDING_MM, along, -np.inf).max(axis=1)
     # each point of clay keeps the bowl's centre off a stretch of the handle's way
     meets = off < radius
-    reach = np.sqrt(np.where(meets, radius**2 - off**2, 0.0))
+    reach = np.sqrt(np.maximum(radius**2 - off * off, 0.0))
     first, last = np.where(meets, along - reach, np.inf), np.where(meets, along + reach, -np.inf)
     # from where the lowest begins: past the end of every stretch that has begun by there, until none has
-    place = first.min(axis=0)
+    place = first.min(axis=1)
     for start in (place, lowest):
         place = np.maximum(place, start)
         while True:
-            past = np.maximum(place, np.where(first <= place, last, -np.inf).max(axis=0))
+            past = np.maximum(place, np.where(first <= place[:, None], last, -np.inf).max(axis=1))
             if (past == place).all():
                 break
             place = past
