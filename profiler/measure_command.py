@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Sequence
+from itertools import chain
 from pathlib import Path
+from textwrap import indent
 from typing import Any
 
 import typer
@@ -13,6 +14,7 @@ import typer
 from .design.gather import gathered
 from .faults import each
 from .job import Job, agreed, figures, job_of, wanted_solids
+from .many import MANY, all_said, said
 from .settings import Settings
 
 
@@ -30,18 +32,18 @@ def run_measure(paths: list[Path], using: Settings, *, as_json: bool = False, so
         Exit: code 1, where a check says error or a solid disagrees.
     """
     found = gathered(paths)
-    jobs = each(lambda design: job_of(design, using), found.designs)
-    numbers = [figures(job) for job in jobs]
-    if solid:
-        _compare(jobs, numbers)
-    if as_json:
-        whole: Any = numbers[0] if len(numbers) == 1 else {"pieces": numbers}
-        print(json.dumps(whole, indent=1, allow_nan=False))  # noqa: T201 - the command's own output
+    if len(found.designs) < MANY or solid:
+        jobs = each(lambda design: job_of(design, using), found.designs)
+        numbers = [figures(job) for job in jobs]
+        if solid:
+            _compare(jobs, numbers)
+        pieces = [said(job, figure, as_json=as_json) for job, figure in zip(jobs, numbers, strict=True)]
     else:
-        _tell(jobs, numbers)
+        pieces = all_said(found.designs, using, as_json=as_json)
+    _tell([piece.shown for piece in pieces], as_json=as_json)
     for path in found.skipped:
         print(f"skipped, no design: {path}", file=sys.stderr)  # noqa: T201
-    if any(job.stands for job in jobs):
+    if any(piece.stands for piece in pieces):
         raise typer.Exit(1)
 
 
@@ -61,11 +63,17 @@ def _compare(jobs: Sequence[Job], numbers: Sequence[dict[str, Any]]) -> None:
         raise typer.Exit(1) from trouble
 
 
-def _tell(jobs: Sequence[Job], numbers: Sequence[dict[str, Any]]) -> None:
-    from .report import console, told
+def _tell(shown: Sequence[Any], *, as_json: bool) -> None:
+    """Print what there is of each piece; of several as JSON, one list."""
+    if not as_json:
+        from .report import console
 
-    screen = console()
-    for job, figure in zip(jobs, numbers, strict=True):
-        screen.print(told(job.measures, job.checks))
-        for key, value in figure.get("solid", {}).items():
-            screen.print(f"solid {key}: {value['volume_cm3']:.3f} cm³, agrees", style="dim")
+        screen = console()
+        for one in chain.from_iterable(shown):
+            screen.print(one)
+    elif len(shown) == 1:
+        print(shown[0])  # noqa: T201 - the command's own output
+    else:
+        print('{\n "pieces": [')  # noqa: T201
+        print(",\n".join(indent(one, "  ") for one in shown))  # noqa: T201
+        print(" ]\n}")  # noqa: T201

@@ -9,7 +9,8 @@ from itertools import pairwise
 import numpy as np
 
 from ..faults import Fault
-from ..geometry.curve import Curve, Floats, bernstein, bernstein_slope
+from ..geometry.cubics import bernstein, bernstein_slope
+from ..geometry.curve import Curve, Floats
 from ..geometry.section import Section, volume_below
 from .jar import Jar
 from .measured import Spoon
@@ -23,6 +24,7 @@ _MOST_ROUNDS = 8
 _STEEPEST_CHORD = 0.9
 """What is needed may change by this share of the depth; by more, and there is a step in between."""
 _TRIED_MM = 0.5
+_CHORDS = 6
 
 
 def depth_for(handle_thickness: float, angle_deg: float, wall: float, clearance: float) -> float:
@@ -95,25 +97,27 @@ def least(holds: Callable[[float], bool], low: float, high: float, within: float
     return high
 
 
-def least_by_chords(margin: Callable[[float], float], low: float, high: float, within: float) -> float:
-    """The same for something that holds where a margin is nought or more: where its chord crosses nought, or halfway.
+def least_with_room(room: Callable[[float], float], low: float, high: float, within: float) -> float:
+    """The same place as `least` finds for room that is nought or more and grows, asked of fewer places.
 
-    >>> 2 <= least_by_chords(lambda depth: depth**3 - 8, 0.0, 9.0, 1e-3) <= 2.001
-    True
+    A few chords close in on where it changes first; of the places in the middle that `least` would ask for, most then
+    lie on a side that is known.
     """
-    below, above, step = margin(low), margin(high), 0
-    while high - low > within:
-        # past the chord by less than is asked for, so that it closes in from both sides
-        past = 0.4 * within if step % 3 == 0 else -0.4 * within
-        chord = low - below * (high - low) / (above - below) + past
-        halves = step % 3 == 2 or not math.isfinite(chord)
-        middle = (low + high) / 2 if halves else min(max(chord, low + 0.3 * within), high - 0.3 * within)
-        found, step = margin(middle), step + 1
+    fails, holds, lacks, spare = low, high, room(low), room(high)
+    for _ in range(_CHORDS):
+        if holds - fails <= within or not lacks < 0 <= spare:
+            break
+        # a little to each side of the chord's place in turn, so that both ends come in
+        chord = fails + (holds - fails) * lacks / (lacks - spare)
+        place = chord + within / 8 * (1 if spare > -lacks else -1)
+        if not fails < place < holds:
+            break
+        found = room(place)
         if found >= 0:
-            high, above = middle, found
+            holds, spare = place, found
         else:
-            low, below = middle, found
-    return high
+            fails, lacks = place, found
+    return least(lambda place: place >= holds or (place > fails and room(place) >= 0), low, high, within)
 
 
 def taken_from_jar_mm3(section: Section, width: float, level: float) -> float:

@@ -248,3 +248,18 @@ def test_where_the_middle_needs_a_steeper_spoon_than_she_holds_something_stays(
     card = card_tables.spoon(measured(piece_of(read_design(path)), Settings()))
     assert card is not None
     assert ["stays, held at 60° at most", f"{stays[1]} ml"] in card.rows
+
+
+def test_a_notch_without_play_may_hold_the_handle_fast_and_its_cure_does_not(told: Told) -> None:
+    text = JAR + SPOON + '[notch]\nin = "jar"\nclearance = {}\n'
+    _, found, _ = told(text.format(0))
+    (check,) = [check for check in found["checks"] if check["id"] == "notch_binds"]
+    assert check["level"] == "warning"
+    cure = float(re.search(r"a clearance of (\d+\.\d) mm or more", check["message"])[1])  # type: ignore[index]
+    # stoneware shrinks 12 points, and 2 more at the worst (TRADE): of 8 mm and twice the clearance 0.86/0.88 are left
+    assert (8 + 2 * cure) * 0.86 / 0.88 > 8 > (8 + 2 * (cure - 0.1)) * 0.86 / 0.88 - 0.1
+    assert "notch_binds" not in ids(told(text.format(cure))[1])
+    assert "notch_binds" in ids(told(text.format(cure - 0.1))[1])
+    # what counts is what her cutter leaves, not what was asked for
+    wide = text.format(0) + "cutters = [12]\n"
+    assert "notch_binds" not in ids(told(wide)[1])
