@@ -159,11 +159,11 @@ def _lowest(spoon: Spoon, bears: Floats, clay: Floats) -> tuple[float, Floats] |
     heights, centres = _slid_down(angles, spoon, bears, few)
     exact = np.zeros(len(angles), dtype=bool)
     while not exact[best := int(np.argmin(heights))]:
-        if not np.isfinite(heights[best]):
-            return None
         beside = slice(max(best - 1, 0), best + 2)
         heights[beside], centres[beside] = _slid_down(angles[beside], spoon, bears, clay)
         exact[beside] = True
+    if not np.isfinite(heights[best]):
+        return None
     for room in (_ROOM_MM, np.inf):
         angle, height, centre = _beside(angles[best], centres[best], spoon, bears, clay, room)
         (true,), _ = _slid_down(np.array([angle]), spoon, bears, clay)
