@@ -143,6 +143,27 @@ def test_one_size_cannot_do_it_and_says_what_it_can() -> None:
     assert pi * 35**2 * (100 - 5 / 27) / 1000 - 0.1 < most < pi * 35**2 * 100 / 1000
 
 
+def test_a_tumbler_cannot_be_smaller_than_its_roundings() -> None:
+    """Inside it is no narrower than the corner of 6 mm over its floor: 11 mm in radius, so 0.275 times its size.
+
+    There it is 27.5 high, its floor 4.5: a cylinder 6 mm in radius with half a ball for a floor takes 2.37 ml. The
+    rounded rim widens it by at most 2.5 mm over its last 2.5.
+    """
+    with pytest.raises(Fault, match="no scale of the whole form gives that") as told:
+        sized_text(TUMBLER, of_capacity(1, SETTINGS))
+    cup = (pi * 6**2 * (23 - 6) + 2 / 3 * pi * 6**3) / 1000
+    least = float(told.value.wanted.split()[1])
+    assert cup < least < cup + pi * (8.5**2 - 6**2) * 2.5 / 1000
+    assert float(told.value.wanted.split()[10]) == pytest.approx(0.275, abs=2e-3)
+    assert "past that, the rounding between floor and wall does not fit" in told.value.wanted
+
+
+def test_a_wall_does_not_decide_whether_it_nests() -> None:
+    plate = piece_from(PLATE.format(foot=65, well=60))
+    with pytest.raises(Fault, match="does not decide whether it nests"):
+        sized_text(TUMBLER + "\n[thrown]\nloss_percent = 5\n", of_nesting(plate, SETTINGS), "loss_percent")
+
+
 def test_a_size_that_does_not_matter_is_told() -> None:
     with pytest.raises(Fault, match=r"thrown\.skim does not change it"):
         sized_text(TUMBLER, of_capacity(400, SETTINGS), "thrown.skim")
