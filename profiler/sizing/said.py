@@ -56,7 +56,10 @@ def unreached(free: Free, target: Target, design: Design, reached: Sequence[Reac
     nearest = sorted(reached, key=lambda one: _apart(one.stretch, wanted))[:_MOST_STRETCHES]
     ways = " or ".join(_way(free, target, one.stretch) for one in nearest)
     stop = nearest[0].ended_by
-    past = f"; past that, {stop}" if stop and _apart(nearest[0].stretch, wanted) else ""
+    if not _apart(nearest[0].stretch, wanted):
+        past = "; it jumps over what is asked"
+    else:
+        past = f"; past that, {stop}" if stop else ""
     what = f"no {SCALE if free.name == WHOLE_FORM else free.name} gives that"
     return Fault(what, found, ways + past, target.option, design.path)
 

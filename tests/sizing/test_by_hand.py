@@ -10,7 +10,7 @@ import pytest
 from profiler.clay.body import load_body
 from profiler.clay.states import State
 from profiler.faults import Fault
-from profiler.sizing.target import of_ball, of_capacity, of_fill, of_fired_mass, of_nesting, of_stack
+from profiler.sizing.target import Target, of_ball, of_capacity, of_fill, of_fired_mass, of_nesting, of_stack
 from tests.pieces import ROOT, piece_from
 from tests.sizing.pots import BEAKER, SETTINGS, measures_of, sized_text
 
@@ -156,6 +156,13 @@ def test_a_tumbler_cannot_be_smaller_than_its_roundings() -> None:
     assert cup < least < cup + pi * (8.5**2 - 6**2) * 2.5 / 1000
     assert float(told.value.wanted.split()[10]) == pytest.approx(0.275, abs=2e-3)
     assert "past that, the rounding between floor and wall does not fit" in told.value.wanted
+
+
+def test_a_jump_over_what_is_asked_is_told() -> None:
+    """A target that gives the height in steps of 20 mm: 110 is between two of them."""
+    steps = Target("--capacity", 110, "mm", 1e-3, 0.05, lambda piece: 20 * (piece.design.asked.floor // 1), "is {}")
+    with pytest.raises(Fault, match="it jumps over what is asked"):
+        sized_text(BEAKER, steps, "floor.thickness")
 
 
 def test_a_wall_does_not_decide_whether_it_nests() -> None:
