@@ -207,8 +207,8 @@ def size(
 ) -> None:
     """Size a design to what it should take, weigh or fit.
 
-    Without --free the whole form is scaled; walls, floor and what fingers and tools leave are kept. One wish at a
-    time; comments and order of the file stay.
+    Without --free the whole form is scaled; wall, floor and roundings are kept. One wish at a time; comments and
+    order of the file stay.
     """
     from .sizing.command import run_size
 
