@@ -67,7 +67,7 @@ def cell_of(counted: Counted, look: Look) -> Block | None:
     if not fitting:
         return None
     body = min(fitting, key=lambda block: block.height)
-    return under([_head(counted, look), body, _ticks(counted, names, look)], 1.6 * look.size)
+    return under([_head(counted, look), body, _ticks(counted, names, look)], 2.0 * look.size)
 
 
 def figures(cast: Cast, part: PartMeasures) -> list[tuple[str, str]]:
@@ -107,7 +107,7 @@ def _head(counted: Counted, look: Look) -> Block:
     title, titled = _title(counted.job.piece.design.title, look.width - _said_wide(said, size), size)
     notes = "; ".join(_notes(counted, says_clay=look.says_clay))
     lines = folded(notes, look.width, _NOTE * size) if notes else []
-    high = 1.3 * titled * len(title)
+    high = 1.05 * _TITLE * size + titled * (1.2 * len(title) - 0.95)
 
     def draw(page: Page, x: float, top: float) -> None:
         page.text(said, x + look.width, top - _TITLE * size, _COUNT * size, bold=True, anchor="end")

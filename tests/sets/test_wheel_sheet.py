@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from functools import cache
 from itertools import combinations, pairwise
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -51,15 +50,21 @@ SETS = {
 Sheet = Callable[..., list[Page]]
 
 
-@pytest.fixture
-def sheet(tmp_path: Path) -> Iterator[Sheet]:
-    """Makes a sheet and opens it."""
+@pytest.fixture(scope="module")
+def sheet(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Sheet]:
+    """Makes a sheet and opens it; each only once, for reading takes longer than writing."""
+    made: dict[tuple[str, str, str], list[Page]] = {}
+    folder = tmp_path_factory.mktemp("sheets")
     with ExitStack() as opened:
 
-        def write(lines: Sequence[Counted], paper: str = "A4", title: str = "The hut's table") -> list[Page]:
-            path = tmp_path / f"sheet_{len(list(tmp_path.iterdir()))}.pdf"
-            write_wheel_sheet(title, lines, path, settings=Settings(), paper=paper, stamp="a stamp")
-            return opened.enter_context(pdfplumber.open(path)).pages
+        def write(name: str, paper: str = "A4", title: str = "The hut's table") -> list[Page]:
+            key = (name, paper, title)
+            if key not in made:
+                path = folder / f"{len(made)}.pdf"
+                lines = _lines(name)
+                write_wheel_sheet(title, lines, path, settings=Settings(), paper=paper, stamp="a stamp")
+                made[key] = opened.enter_context(pdfplumber.open(path)).pages
+            return made[key]
 
         yield write
 
@@ -68,8 +73,13 @@ def _lines(name: str) -> list[Counted]:
     return [Counted(_job(stem), count, to_throw) for stem, count, to_throw in SETS[name]]
 
 
+@cache
+def _on(page: Page) -> list[dict[str, Any]]:
+    return page.extract_words(x_tolerance=1.5, y_tolerance=1)
+
+
 def _words(pages: list[Page]) -> list[dict[str, Any]]:
-    return [word for page in pages for word in page.extract_words(x_tolerance=1.5, y_tolerance=1)]
+    return [word for page in pages for word in _on(page)]
 
 
 BOTH = pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -79,13 +89,13 @@ ALL = pytest.mark.parametrize("name", SETS)
 @BOTH
 @ALL
 def test_nothing_lies_on_anything_or_off_the_page(sheet: Sheet, name: str, paper: str) -> None:
-    for page in sheet(_lines(name), paper):
+    for page in sheet(name, paper):
         # ISO 216 and ANSI/ASME Y14.1, to a tenth of a point
         assert (page.width, page.height) == pytest.approx(
             {"A4": (595.28, 841.89), "Letter": (612, 792)}[paper], abs=0.1
         )
         boxes = []
-        for word in page.extract_words(x_tolerance=1.5, y_tolerance=1):
+        for word in _on(page):
             # the box of a word is as high as its font's lines; what is seen of it lies in the middle half of that
             air = 0.25 * (word["bottom"] - word["top"])
             boxes.append((word["x0"], word["top"] + air, word["x1"], word["bottom"] - air, word["text"]))
@@ -105,7 +115,7 @@ def test_nothing_lies_on_anything_or_off_the_page(sheet: Sheet, name: str, paper
 @ALL
 def test_the_smallest_lettering_can_be_read(sheet: Sheet, name: str) -> None:
     # rounding of the reader again
-    assert min(char["size"] for page in sheet(_lines(name)) for char in page.chars) >= 2.4 * MM - 0.01
+    assert min(char["size"] for page in sheet(name) for char in page.chars) >= 2.4 * MM - 0.01
 
 
 @BOTH
@@ -126,14 +136,14 @@ def test_every_figure_is_there(sheet: Sheet, name: str, paper: str) -> None:
             wanted.update(["open" if thrown.floor_mm is None else mm(thrown.floor_mm)])
             if part.trimming.removed_cm3 > 1e-6:
                 wanted.update([mm(part.trimming.side_cut_mm)])
-    found = Counter(word["text"] for word in _words(sheet(lines, paper)))
+    found = Counter(word["text"] for word in _words(sheet(name, paper)))
     assert not wanted - found
 
 
 def test_a_bowls_figures_by_hand(sheet: Sheet) -> None:
     # fired 155 across and 68 high in a clay that shrinks 12 per cent in all and 5 to leather-hard; 1 of skim under
     # the foot, whose ring is 5 deep
-    words = _words(sheet(_lines("one")))
+    words = _words(sheet("one"))
 
     def beside(label: str) -> str:
         """The first figure to the right of a label, on its line."""
@@ -150,7 +160,7 @@ def test_a_bowls_figures_by_hand(sheet: Sheet) -> None:
 @BOTH
 @ALL
 def test_sections_are_true_to_the_scale_that_is_said(sheet: Sheet, name: str, paper: str) -> None:
-    lines, pages = _lines(name), sheet(_lines(name), paper)
+    lines, pages = _lines(name), sheet(name, paper)
     said = [word["text"] for word in _words(pages) if word["text"].startswith("1:")]
     assert len(said) == len(pages)
     assert len(set(said)) == 1
@@ -179,8 +189,8 @@ def test_sections_are_true_to_the_scale_that_is_said(sheet: Sheet, name: str, pa
 
 @pytest.mark.parametrize("name", ["one", "table", "demo"])
 def test_the_bar_is_100_mm_at_that_scale(sheet: Sheet, name: str) -> None:
-    for page in sheet(_lines(name)):
-        part_of = next(int(w["text"][2:]) for w in page.extract_words(x_tolerance=1.5) if w["text"].startswith("1:"))
+    for page in sheet(name):
+        part_of = next(int(w["text"][2:]) for w in _on(page) if w["text"].startswith("1:"))
         level = [line["width"] / MM for line in page.lines if line["height"] < 0.01]
         assert any(length == pytest.approx(100 / part_of, abs=0.01) for length in level)
 
@@ -188,33 +198,33 @@ def test_the_bar_is_100_mm_at_that_scale(sheet: Sheet, name: str) -> None:
 @pytest.mark.parametrize("name", ["one", "one with a lid", "table", "demo", "25"])
 def test_each_pot_to_throw_has_its_box(sheet: Sheet, name: str) -> None:
     lines = _lines(name)
-    boxes = [rect for page in sheet(lines) for rect in page.rects if rect["stroke"] and not rect["fill"]]
+    boxes = [rect for page in sheet(name) for rect in page.rects if rect["stroke"] and not rect["fill"]]
     assert len(boxes) == sum(line.to_throw * len(line.job.measures.balls) for line in lines)
 
 
 def test_a_hundred_pots_are_counted_in_words(sheet: Sheet) -> None:
-    text = " ".join(word["text"] for word in _words(sheet(_lines("many"))))
+    text = " ".join(word["text"] for word in _words(sheet("many")))
     assert "thrown ______ of 110" in text
 
 
 def test_a_table_is_one_page_and_a_large_set_says_which(sheet: Sheet) -> None:
     for name in ("one", "one with a lid", "table", "many"):
-        assert len(sheet(_lines(name))) == 1
-    pages = sheet(_lines("25"))
+        assert len(sheet(name)) == 1
+    pages = sheet("25")
     assert len(pages) > 1
     for number, page in enumerate(pages, 1):
         assert f"page {number} of {len(pages)}" in page.extract_text(x_tolerance=1.5)
 
 
 def test_clays_are_named_where_there_are_several(sheet: Sheet) -> None:
-    alone, mixed = sheet(_lines("one"))[0].extract_text(), sheet(_lines("table"))[0].extract_text(x_tolerance=1.5)
+    alone, mixed = sheet("one")[0].extract_text(), sheet("table")[0].extract_text(x_tolerance=1.5)
     assert "stoneware" not in alone
     assert "Generic stoneware" in mixed
     assert "Generic porcelain" in mixed
 
 
 def test_what_a_cut_lid_and_a_knob_ask_for_is_said(sheet: Sheet) -> None:
-    words = " ".join(word["text"] for word in _words(sheet(_lines("many"))))
+    words = " ".join(word["text"] for word in _words(sheet("many")))
     assert "thrown closed, its lid cut from it" in words
     assert "pulled knob of its own clay, 12 g" in words
     assert "widest" in words
@@ -222,12 +232,12 @@ def test_what_a_cut_lid_and_a_knob_ask_for_is_said(sheet: Sheet) -> None:
 
 def test_a_long_title_keeps_all_its_words(sheet: Sheet) -> None:
     title = "Porridge bowls and small plates for the long table by the south window"
-    found = Counter(word["text"] for word in _words(sheet(_lines("one"), "Letter", title)))
+    found = Counter(word["text"] for word in _words(sheet("one", "Letter", title)))
     assert not Counter(title.split()) - found
 
 
 def test_the_step_of_her_scales_is_said(sheet: Sheet) -> None:
-    assert "rounded up to 10 g" in " ".join(word["text"] for word in _words(sheet(_lines("one"))))
+    assert "rounded up to 10 g" in " ".join(word["text"] for word in _words(sheet("one")))
 
 
 def _colour(curve: dict[str, Any]) -> tuple[int, ...]:
