@@ -228,6 +228,7 @@ def test_what_a_cut_lid_and_a_knob_ask_for_is_said(sheet: Sheet) -> None:
     assert "thrown closed, its lid cut from it" in words
     assert "pulled knob of its own clay, 12 g" in words
     assert "widest" in words
+    assert "lid thrown upside down" in " ".join(word["text"] for word in _words(sheet("one with a lid")))
 
 
 def test_a_long_title_keeps_all_its_words(sheet: Sheet) -> None:
