@@ -41,12 +41,14 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         os.environ["PROFILER_SETTINGS"] = str(folder / "none.toml")
-        yard = _told("import cadquery", ["-c", "import cadquery"])
-        few, many = (
+        yard, yard_used = _told("import cadquery", ["-c", "import cadquery"])
+        (few, _), (many, many_used) = (
             _told(f"measure, {count:,} designs", ["-m", "profiler", "measure", _written(folder, count), "--json"])
             for count in (FEW, MANY)
         )
         faster = _integral_against_solid(folder / str(MANY))
+    spread = many_used / (os.cpu_count() or 1) / yard_used
+    print(f"1,000 designs by processor time, spread over all processors: {spread:.1f} imports of cadquery")
     bounds = (
         (
             "1,000 designs, in imports of cadquery",
@@ -121,8 +123,8 @@ def _written(folder: Path, count: int) -> str:
     return str(made)
 
 
-def _told(what: str, words: list[str]) -> float:
-    """Wall time of a fresh interpreter, s; printed with its processor time and the most memory of one process."""
+def _told(what: str, words: list[str]) -> tuple[float, float]:
+    """Wall and processor time of a fresh interpreter, s; printed with the most memory one of its processes held."""
     found = [
         json.loads(subprocess.run([sys.executable, "-c", _WATCHED, *words], check=True, capture_output=True).stdout)
         for _ in range(RUNS)
@@ -130,7 +132,7 @@ def _told(what: str, words: list[str]) -> float:
     wall, processors, memory = (min(run[index] for run in found) for index in range(3))
     memory /= 1024 if sys.platform == "linux" else 1024 * 1024
     print(f"{what:<28}{wall:7.2f} s  {processors:7.2f} s of processors  {memory:5.0f} MB in one process")
-    return float(wall)
+    return wall, processors
 
 
 # A process of its own between, so that the figures are this run's and not those of an earlier child.

@@ -57,13 +57,24 @@ def standing(piece: Piece, cast: Cast, state: State) -> Section:
 
     A lid of another body rests where the jar's seat has gone to, and is itself as large as its own body leaves it.
     """
-    k_z = piece.scale(state)[1]
-    rests = 0.0 if piece.pair is None or piece.pair.seat is None or cast.name != "lid" else piece.pair.seat.rests_at
     own_r, own_z = cast.scale(state)
     outline = cast.section.outline.mapped(own_r, own_z)
     if cast.flipped:
         outline = outline.mapped(1.0, -1.0).reversed()
-    return Section(outline.moved(0.0, k_z * rests + own_z * (cast.lift - rests)))
+    return Section(outline.moved(0.0, _lift_mm(piece, cast, state)))
+
+
+def top_mm(piece: Piece, cast: Cast, state: State) -> float:
+    """How high a part reaches where it stands, mm in a state."""
+    outline = cast.section.outline
+    own = -outline.lowest(1)[1] if cast.flipped else outline.highest(1)[1]
+    return cast.scale(state)[1] * own + _lift_mm(piece, cast, state)
+
+
+def _lift_mm(piece: Piece, cast: Cast, state: State) -> float:
+    """How high a part's own z = 0 is set in the whole piece, mm in a state."""
+    rests = 0.0 if piece.pair is None or piece.pair.seat is None or cast.name != "lid" else piece.pair.seat.rests_at
+    return piece.scale(state)[1] * rests + cast.scale(state)[1] * (cast.lift - rests)
 
 
 def lid_measures(piece: Piece) -> LidMeasures | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import signal
@@ -60,7 +61,7 @@ def all_said(designs: Sequence[Design], using: Settings, *, as_json: bool) -> li
     """
     texts = [design.text for design in designs]
     # "spawn" is the one way to start that every platform has and that copies no other thread's locks
-    with ProcessPoolExecutor(_processors(), mp_context=get_context("spawn"), initializer=_deaf) as pool:
+    with ProcessPoolExecutor(_processors(), mp_context=get_context("spawn"), initializer=_ready) as pool:
         answers = list(pool.map(partial(_answer, using=using, as_json=as_json), texts, chunksize=_AT_ONCE))
     faults = [fault for answer in answers if not isinstance(answer, Said) for fault in answer]
     if faults:
@@ -74,9 +75,10 @@ def _processors() -> int:
     return min(mine, 60)
 
 
-def _deaf() -> None:
-    """An interrupt is for the process that waits, not for each that works."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+def _ready() -> None:
+    """Before a process takes its first design."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # an interrupt is for the process that waits for this one
+    gc.freeze()  # what was imported is never rubbish, so it need not be looked through time and again
 
 
 def _answer(text: TomlText, *, using: Settings, as_json: bool) -> Said | list[Fault]:

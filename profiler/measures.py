@@ -9,7 +9,7 @@ from .clay.states import State
 from .faults import Fault, Faults
 from .food_class import FoodClass, FoodClasses
 from .geometry.section import volume_below
-from .lidded import LidMeasures, lid_measures, standing
+from .lidded import LidMeasures, lid_measures, top_mm
 from .lids.sizes import Extra
 from .piece import Cast, Piece
 from .settings import Settings
@@ -209,7 +209,7 @@ def joined(piece: Piece, parts: tuple[FinishedPart, ...]) -> dict[State, Measure
     for state in State:
         at = [p.states[state] for p in parts]
         states[state] = Measure(
-            height_mm=max(top_mm(piece, cast, state) for cast in casts),
+            height_mm=max(closed_top_mm(piece, cast, state) for cast in casts),
             rim_diameter_mm=at[main].rim_diameter_mm,
             widest_diameter_mm=max(m.widest_diameter_mm for m in at),
             foot_diameter_mm=at[lower].foot_diameter_mm,
@@ -220,10 +220,10 @@ def joined(piece: Piece, parts: tuple[FinishedPart, ...]) -> dict[State, Measure
     return states
 
 
-def top_mm(piece: Piece, cast: Cast, state: State) -> float:
+def closed_top_mm(piece: Piece, cast: Cast, state: State) -> float:
     """How high a part reaches where it stands, with what is stuck on top of it, mm."""
     extra = max((extra.height for extra in extras_on(piece, cast)), default=0.0)
-    return standing(piece, cast, state).outline.highest(1)[1] + piece.scale(state)[1] * extra
+    return top_mm(piece, cast, state) + piece.scale(state)[1] * extra
 
 
 def _from_balls(parts: tuple[PartMeasures, ...], main: int) -> tuple[ThrownMeasure, Trimming]:

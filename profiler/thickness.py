@@ -169,10 +169,11 @@ def _to_runs(points: Floats, chain: Floats) -> Floats:
     """Distance of each point to a chain of straight runs, (n,) mm."""
     d = np.diff(chain, axis=0)
     squared = (d * d).sum(axis=1)
-    away = np.sqrt((chain[:, 0] - points[:, :1]) ** 2 + (chain[:, 1] - points[:, 1:]) ** 2)
+    r, z = chain[:, 0] - points[:, :1], chain[:, 1] - points[:, 1:]
+    away = r * r + z * z
     # no place of a run is further from both of its ends than half of it, so only runs that start so near count
-    nearest = away.min(axis=1)
-    i, j = np.nonzero(away[:, :-1] <= (nearest + np.sqrt(squared.max()))[:, None])
+    nearest = np.sqrt(away.min(axis=1))
+    i, j = np.nonzero(away[:, :-1] <= ((nearest + np.sqrt(squared.max())) ** 2)[:, None])
     to = points[i] - chain[j]
     t = np.clip((to * d[j]).sum(axis=1) / np.maximum(squared[j], 1e-30), 0.0, 1.0)
     gap = to - t[:, None] * d[j]

@@ -140,9 +140,11 @@ def _refined(cubics: Floats, integrand: Callable[[Floats], Floats], depth: int =
 
 def moment(cubics: Floats, power_r: int, power_z: int) -> float:
     """∫ r^power_r · z^power_z dz along the cubics, exact to rounding for powers that sum to at most 3."""
-    points = np.einsum("gk,nkd->ngd", _BASIS, cubics)
-    dz = np.einsum("gk,nk->ng", _SLOPE, cubics[:, :, 1])
-    return float(((points[..., 0] ** power_r * points[..., 1] ** power_z * dz) @ GAUSS_WEIGHTS).sum())
+    z = cubics[:, :, 1].T
+    along = (_BASIS @ cubics[:, :, 0].T) ** power_r * (_SLOPE @ z)
+    if power_z:
+        along *= (_BASIS @ z) ** power_z
+    return float((GAUSS_WEIGHTS @ along).sum())
 
 
 def halved(cubics: Floats, side: int) -> Floats:

@@ -14,7 +14,7 @@ from ..clay.states import State
 from ..geometry.curve import Floats, line
 from ..geometry.section import Section
 from ..lidded import standing
-from ..measures import extras_on, top_mm
+from ..measures import closed_top_mm, extras_on
 from ..piece import Cast, Piece
 
 
@@ -47,7 +47,7 @@ def from_below(piece: Piece, state: State) -> Met:
 
 def height_mm(piece: Piece, state: State) -> float:
     """Of the piece as it stands, closed, with what stands up over it, mm."""
-    return max(top_mm(piece, cast, state) for cast in piece.parts)
+    return max(closed_top_mm(piece, cast, state) for cast in piece.parts)
 
 
 def lowest_part(piece: Piece) -> Cast:

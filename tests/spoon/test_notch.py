@@ -15,7 +15,14 @@ from shapely.geometry.base import BaseGeometry
 from profiler.faults import Fault
 from profiler.geometry.curve import polyline
 from profiler.geometry.section import Section
-from profiler.spoon.notch import capacity_mm3, depth_for, taken_from_jar_mm3, taken_from_lid_mm3
+from profiler.spoon.notch import (
+    capacity_mm3,
+    depth_for,
+    least,
+    least_with_room,
+    taken_from_jar_mm3,
+    taken_from_lid_mm3,
+)
 from tests.spoon.jars import JARS, cylinder, half
 
 
@@ -114,3 +121,16 @@ def test_a_notch_wider_than_the_jar_is_refused() -> None:
 )
 def test_depth_over_the_floor(angle: float, needs: float) -> None:
     assert depth_for(2.0, angle, 4.0, 1.0) == pytest.approx(needs, abs=1e-6)
+
+
+def test_room_that_grows_is_found_where_halving_finds_it_and_asked_for_less_often() -> None:
+    def room(depth: float) -> float:
+        asked.append(depth)
+        return depth**1.5 - 11.3 if depth < 5.5 else depth
+
+    for within in (1e-2, 1e-3, 1e-4):
+        asked: list[float] = []
+        found = least_with_room(room, 1.0, 21.0, within)
+        quick, asked = len(asked), []
+        assert found == least(lambda depth: room(depth) >= 0, 1.0, 21.0, within)
+        assert quick < len(asked)

@@ -16,11 +16,12 @@ from shapely import affinity, box
 from profiler.faults import Fault
 from profiler.geometry.curve import polyline
 from profiler.geometry.section import Section
+from profiler.spoon import rest as resting
 from profiler.spoon.jar import Jar
 from profiler.spoon.measured import Spoon
 from profiler.spoon.notch import depth_for, fitting_depth
 from profiler.spoon.rest import Rest, at_rest, upright_gap
-from tests.spoon.jars import CHORDS_MM, JAM_SPOON, JARS, LEDGED, PEAKED, cylinder, halves, way
+from tests.spoon.jars import CHORDS_MM, JAM_SPOON, JARS, LEDGED, PEAKED, cylinder, funnel, halves, way
 
 _PLACE_MM = 1e-3
 """The program takes the clay as points 0.1 mm apart, between which a bowl of 20 mm radius sinks 6e-5 mm; the angle
@@ -325,3 +326,12 @@ def test_a_handle_no_notch_is_deep_enough_for() -> None:
     with pytest.raises(Fault) as caught:
         fitting_depth(cylinder(24, 130, wall=40), replace(JAM_SPOON, bowl_width=20, balance=50.0), 1.0)
     assert caught.value.field == "notch.depth"
+
+
+@pytest.mark.parametrize("depth", [0.0, 6.5, 11.0])
+def test_no_place_is_missed_by_asking_few_points_first(depth: float, monkeypatch: pytest.MonkeyPatch) -> None:
+    jars = [cylinder(40, 90), funnel()]
+    quick = [at_rest(jar, JAM_SPOON, depth) for jar in jars]
+    at_rest.cache_clear()
+    monkeypatch.setattr(resting, "_SPARSE", 1)
+    assert quick == [at_rest(jar, JAM_SPOON, depth) for jar in jars]
