@@ -9,9 +9,11 @@ from typing import Any
 from ..design.model import Design
 from ..job import Job
 from ..settings import Settings
+from ..stacking import Nest
 from .counted import Counted
 from .matching import Match, matched
 from .set_file import PotSet, to_throw
+from .stacks import InOther, Stack, in_others, stack_of
 from .weigh_list import WeighList, weigh_list
 
 
@@ -24,12 +26,16 @@ class MeasuredSet:
         pieces: one for each `[[piece]]`.
         clay: what is weighed out.
         matches: how the pieces compare.
+        stacks: of each piece, in the same order.
+        in_others: pieces that stand in another.
     """
 
     pots: PotSet
     pieces: tuple[Counted, ...]
     clay: WeighList
     matches: tuple[Match, ...]
+    stacks: tuple[Stack, ...]
+    in_others: tuple[InOther, ...]
 
     @property
     def stands(self) -> bool:
@@ -55,6 +61,8 @@ def measured_set(pots: PotSet, jobs: Mapping[Design, Job], settings: Settings) -
         pieces,
         weigh_list(pieces, settings.bag_kg),
         matched([piece.job for piece in pieces]),
+        tuple(stack_of(piece) for piece in pieces),
+        in_others(pieces),
     )
 
 
@@ -66,13 +74,15 @@ def set_json(measured: MeasuredSet, figures: Sequence[dict[str, Any]]) -> dict[s
         figures: of each piece, as `measure` prints them of a design.
     """
     pieces = []
-    for number, (piece, own) in enumerate(zip(measured.pieces, figures, strict=True)):
+    lines = zip(measured.pieces, measured.stacks, figures, strict=True)
+    for number, (piece, stack, own) in enumerate(lines):
         extras_g = sum(extra.weight_g for extra in piece.job.piece.design.head.extras)
         more = {
             "count": piece.count,
             "spares_percent": measured.pots.spares_percent(number),
             "to_throw": piece.to_throw,
             "clay_g": piece.to_throw * (piece.job.measures.weigh_out_g + extras_g),
+            "stack": {**_nest_json(stack.nest), "height_mm": stack.height_mm},
         }
         pieces.append(own | more)
     return {
@@ -85,6 +95,10 @@ def set_json(measured: MeasuredSet, figures: Sequence[dict[str, Any]]) -> dict[s
             **_clay_json(measured.clay),
             "by_clay": [{"clay": one.lines[0].clay.name, **_clay_json(one)} for one in measured.clay.by_clay],
         },
+        "in_others": [
+            {"lower": one.lower, "upper": one.upper, **_nest_json(one.nest), "height_mm": one.height_mm}
+            for one in measured.in_others
+        ],
         "matching": [_match_json(match) for match in measured.matches],
     }
 
@@ -97,6 +111,15 @@ def _clay_json(clay: WeighList) -> dict[str, Any]:
         "reclaim_g": clay.reclaim_g,
         "bag_kg": clay.bag_kg,
         "bags": clay.bags,
+    }
+
+
+def _nest_json(nest: Nest) -> dict[str, Any]:
+    return {
+        "pitch_mm": nest.pitch_mm,
+        "touches": str(nest.touches),
+        "touches_r_mm": nest.r_mm,
+        "touches_z_mm": nest.z_mm,
     }
 
 

@@ -7,8 +7,10 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from ..lengths import mm
 from .matching import Match, Sign
 from .measured_set import MeasuredSet
+from .stacks import TOUCHES
 from .weigh_list import WeighLine, WeighList
 
 _LOOKS = {Sign.ALIKE: "green", Sign.NEAR: "yellow", Sign.DIFFERS: ""}
@@ -30,11 +32,17 @@ def set_told(measured: MeasuredSet) -> RenderableType:
     head = Text(measured.pots.title, style="bold")
     head.append(f"  a set of {wanted}, with spares {thrown} to throw", style="dim")
     shown: list[RenderableType] = [head, _weigh(measured)]
-    clays = measured.clay.by_clay
-    shown += [_clay(one) for one in clays]
+    shown.append(_clays(measured.clay))
+    shown += [Text("stacked, fired", style="italic"), _stacks(measured)]
     if measured.matches:
         shown += [Text("do they match? sizes fired", style="italic"), _matches(measured.matches)]
     return Group(*shown, Text(""))
+
+
+def set_clay(clay: WeighList) -> str:
+    """The clay of a set in one line."""
+    bags = "1 bag" if clay.bags == 1 else f"{clay.bags} bags"
+    return f"{clay.balls} balls, {kilograms(clay.clay_g)} kg of clay, {bags} of {clay.bag_kg:g} kg"
 
 
 def _weigh(measured: MeasuredSet) -> Table:
@@ -60,14 +68,31 @@ def _named(line: WeighLine) -> Text:
     return name
 
 
-def _clay(clay: WeighList) -> Table:
+def _clays(clay: WeighList) -> Table:
     table = Table(box=None, show_header=False, pad_edge=False)
-    bags = "1 bag" if clay.bags == 1 else f"{clay.bags} bags"
-    table.add_row(
-        clay.lines[0].clay.name,
-        f"{kilograms(clay.clay_g)} kg",
-        f"{bags} of {clay.bag_kg:g} kg; trimmings give back {kilograms(clay.reclaim_g)} kg",
-    )
+    clays = clay.by_clay
+    for one in clays:
+        bags = "1 bag" if one.bags == 1 else f"{one.bags} bags"
+        words = f"{bags} of {one.bag_kg:g} kg; trimmings give back {kilograms(one.reclaim_g)} kg"
+        table.add_row(one.lines[0].clay.name, f"{kilograms(one.clay_g)} kg", words)
+    if len(clays) > 1:
+        words = f"{clay.bags} bags; trimmings give back {kilograms(clay.reclaim_g)} kg"
+        table.add_row("in all", f"{kilograms(clay.clay_g)} kg", words)
+    return table
+
+
+def _stacks(measured: MeasuredSet) -> Table:
+    table = Table(box=None, show_header=False, pad_edge=False)
+    for piece, stack in zip(measured.pieces, measured.stacks, strict=True):
+        title = piece.job.piece.design.title
+        if stack.nests:
+            words = f"{mm(stack.nest.pitch_mm)} mm each; {TOUCHES[stack.nest.touches]}"
+            table.add_row(title, f"{stack.count}: {mm(stack.height_mm)} mm", words)
+        else:
+            table.add_row(title, f"1: {mm(stack.one_mm)} mm", "does not nest")
+        for one in measured.in_others:
+            if one.upper == title:
+                table.add_row("", f"{mm(one.height_mm)} mm", f"one in the {one.lower}")
     return table
 
 

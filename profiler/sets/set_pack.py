@@ -1,0 +1,43 @@
+"""A set's folder on its way: its sheets and its numbers."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+
+from .. import __version__
+from ..delivery import Delivery
+from ..job import figures
+from ..order import Order
+from ..settings import Settings
+from .measured_set import MeasuredSet, set_json
+
+
+@dataclass(frozen=True, eq=False)
+class SetPack:
+    """What is made of one set, beside the folders of its pieces.
+
+    Attributes:
+        measured: the set.
+        delivery: its folder.
+        settings: of her workshop.
+        order: how its sheets come.
+    """
+
+    measured: MeasuredSet
+    delivery: Delivery
+    settings: Settings
+    order: Order
+
+    @property
+    def stamp(self) -> str:
+        """Version and a digest of all that the sheets stand on."""
+        whole = f"{self.measured.pots.digest} {self.settings.model_dump_json()} {self.order}"
+        return f"profiler {__version__} · {hashlib.sha256(whole.encode()).hexdigest()[:8]}"
+
+    def write(self) -> None:
+        """Write every file of the folder."""
+        numbers = set_json(self.measured, [figures(piece.job) for piece in self.measured.pieces])
+        text = json.dumps(numbers, indent=1, ensure_ascii=False, allow_nan=False)
+        self.delivery.path("measures.json").write_text(text + "\n", encoding="utf-8")
