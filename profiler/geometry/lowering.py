@@ -21,7 +21,8 @@ _PARTS = 8
 _SAMPLES = (1 - np.cos(np.linspace(0.0, np.pi, 9))) / 2  # closer at the ends, where a rounding may run upright
 _AROUND = np.array([-0.1, -1e-2, -1e-3, 0.0, 1e-3, 1e-2, 0.1])
 _ROUNDS = 3
-_SETTLED = 1e-14
+_HALVINGS, _ON_MM = 60, 1e-12
+"""Nearer than a thousandth of what rounding leaves of a join no radius is looked for."""
 
 
 @dataclass(frozen=True)
@@ -120,27 +121,47 @@ def _between(cubics: Floats, first: Floats, last: Floats) -> Floats:
 
 def _gap(p: Floats, q: Floats, r: Floats) -> Floats:
     """Height of each p less that of each q at radii (n, k), mm."""
-    heights = [np.einsum("nkb,nb->nk", bernstein(_place(c, r)), c[:, :, 1]) for c in (p, q)]
-    return np.asarray(heights[0] - heights[1])
+    a, b = (_risen(_powers(c[:, :, 1]), _place(c, r)) for c in (p, q))
+    return a - b
 
 
 def _place(cubics: Floats, r: Floats) -> Floats:
     """Parameter at which each cubic with rising r comes to radii (n, k), by Newton held between halvings."""
-    x = cubics[:, None, :, 0]
+    first, last = cubics[:, 0, 0, None], cubics[:, 3, 0, None]
+    powers = _powers(cubics[:, :, 0])
+    slopes = [powers[1], 2 * powers[2], 3 * powers[3]]
     low, high = np.zeros_like(r), np.ones_like(r)
-    t = np.clip((r - x[..., 0]) / (x[..., 3] - x[..., 0]), 0.0, 1.0)
-    for _ in range(60):
-        off = (bernstein(t) * x).sum(axis=-1) - r
-        high, low = np.where(off > 0, t, high), np.where(off > 0, low, t)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            step = t - off / (bernstein_slope(t) * x).sum(axis=-1)
-        new = np.where((step >= low) & (step <= high), step, (low + high) / 2)
-        settled = np.abs(new - t).max() < _SETTLED
-        t = new
-        if settled:
+    t = np.clip((r - first) / (last - first), 0.0, 1.0)
+    for _ in range(_HALVINGS):
+        off = _risen(powers, t) - r
+        if np.abs(off).max() < _ON_MM:
             break
-    # at a rounding's end r stands still and tells nothing of the place
-    return np.where(r <= x[..., 0], 0.0, np.where(r >= x[..., 3], 1.0, t))
+        over = off > 0
+        high, low = np.where(over, t, high), np.where(over, low, t)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            step = t - off / _risen(slopes, t)
+        t = np.where((step >= low) & (step <= high), step, (low + high) / 2)
+    # where a rounding ends upright, r tells little of the place
+    return np.where(r <= first, 0.0, np.where(r >= last, 1.0, t))
+
+
+def _powers(b: Floats) -> list[Floats]:
+    """Coefficients of 1, t, t², t³ of cubics (n, 4) in Bernstein's form, (n, 1) each."""
+    b = b[..., None]
+    return [
+        b[:, 0],
+        3 * (b[:, 1] - b[:, 0]),
+        3 * (b[:, 2] - 2 * b[:, 1] + b[:, 0]),
+        b[:, 3] - b[:, 0] + 3 * (b[:, 1] - b[:, 2]),
+    ]
+
+
+def _risen(powers: list[Floats], t: Floats) -> Floats:
+    """A polynomial at t."""
+    value = powers[-1]
+    for power in reversed(powers[:-1]):
+        value = value * t + power
+    return value
 
 
 def _highest(p: Floats, q: Floats, first: Floats, last: Floats) -> tuple[Floats, Floats]:

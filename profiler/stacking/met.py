@@ -1,7 +1,7 @@
 """A piece as another meets it: its outline as it stands, what of it is foot and what is well, and its handles.
 
-Where on its side a handle sits no design says. So it counts as a collar that goes round the pot, from the bottom of the
-part it is stuck on to the top of that part: a cup with a handle goes only where all of that goes.
+Where on its side a handle sits no design says. So it counts as a collar that goes round the pot, from the bottom of
+the part it is stuck on to the top of that part: a cup with a handle goes only where all of that goes.
 """
 
 from __future__ import annotations

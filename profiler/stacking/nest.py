@@ -95,8 +95,8 @@ def _touch(below: Met, above: Met, pitch: float, contacts: tuple[Contact, ...]) 
     walls = [at for at in contacts if at not in foot]
     if walls:
         return Touch.WALL, walls[-1]
-    rims = [at for at in foot if not below.well[at.lower]]
-    if rims:
-        return Touch.RIM, rims[-1]
     stands = [at for at in foot if math.degrees(at.lean) <= WEDGES_DEG]
-    return (Touch.FOOT, stands[-1]) if stands else (Touch.WALL, foot[-1])
+    if not stands:
+        return Touch.WALL, foot[-1]
+    rims = [at for at in stands if not below.well[at.lower]]
+    return (Touch.RIM, rims[-1]) if rims else (Touch.FOOT, stands[-1])
