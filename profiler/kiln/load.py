@@ -1,0 +1,158 @@
+"""A whole set in the kiln: on few shelves, and in as many firings as it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations_with_replacement
+
+from .filling import Column, Filling
+from .one_kind import fits
+from .surface import Surface, surface_of
+from .table import KilnTable
+from .ware import Firing, Ware
+
+_TINY = 1e-9
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a piece stands, or several on each other.
+
+    Attributes:
+        ware: its kind.
+        x_mm: to the right of the shelf's middle.
+        y_mm: to the back of it.
+        pieces: how many are on each other.
+    """
+
+    ware: Ware
+    x_mm: float
+    y_mm: float
+    pieces: int
+
+    @property
+    def height_mm(self) -> float:
+        """Of all of them."""
+        return self.ware.stack_mm(self.pieces)
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """A shelf as it is loaded.
+
+    Attributes:
+        places: what stands on it.
+        stands_at_mm: its upper face over that of the lowest shelf.
+        posts_mm: the stock post, or the two, that stand on it under the next shelf; none on the top one.
+        posts_at: middles of those posts, mm from the shelf's middle.
+    """
+
+    places: tuple[Place, ...]
+    stands_at_mm: float
+    posts_mm: tuple[float, ...]
+    posts_at: tuple[tuple[float, float], ...]
+
+    @property
+    def tallest_mm(self) -> float:
+        """Height of the tallest on it."""
+        return max(place.height_mm for place in self.places)
+
+
+@dataclass(frozen=True)
+class Load:
+    """A set's way through one firing.
+
+    Attributes:
+        firing: bisque or glaze.
+        kiln: what it is fired in.
+        kilnfuls: the shelves of each time the kiln is filled, from the lowest up.
+        left_out: kinds that do not go into this kiln at all.
+    """
+
+    firing: Firing
+    kiln: KilnTable
+    kilnfuls: tuple[tuple[Shelf, ...], ...]
+    left_out: tuple[Ware, ...]
+
+
+def loaded(wares: Sequence[Ware], kiln: KilnTable, firing: Firing) -> Load:
+    """Put a set into a kiln, every piece once: pieces of like height together, the tallest on the top shelf.
+
+    The top shelf carries no posts, so that it has the most room, and what is wider than the posts leave goes there.
+    A shelf's tallest piece decides the post, or the two, from stock under the next shelf. In a bisque firing pieces
+    stand on each other, each kind on its own.
+
+    Args:
+        wares: the kinds, in the state they go into that firing in.
+        kiln: the kiln.
+        firing: glazed ware stands apart; bisque ware may touch.
+    """
+    going = [ware for ware in wares if fits(ware, kiln, firing) and ware.count]
+    left = {ware: ware.count for ware in sorted(going, key=lambda ware: -ware.height_mm)}
+    kilnfuls = []
+    while any(left.values()):
+        kilnfuls.append(_kilnful(left, kiln, firing))
+    return Load(firing, kiln, tuple(kilnfuls), tuple(ware for ware in wares if ware not in going))
+
+
+def _kilnful(left: dict[Ware, int], kiln: KilnTable, firing: Firing) -> tuple[Shelf, ...]:
+    """Fill the kiln once, from the top shelf down; what goes in is taken off `left`."""
+    bare, posted = (surface_of(kiln, firing, posts=posts) for posts in (False, True))
+    only_on_top = [ware for ware in left if left[ware] and not Filling(posted).takes(Column(ware, 1))]
+    order = [*only_on_top, *(ware for ware in left if ware not in only_on_top)]
+    top = _filled(bare, order, left, kiln.clear_height, kiln, firing)
+    room = kiln.clear_height - max(column.height_mm for column in top.columns)
+    below: list[tuple[Filling, tuple[float, ...]]] = []
+    while kiln.posts:
+        posts = [post for post in _posts(kiln) if sum(post) + kiln.shelf_thickness <= room + _TINY]
+        under = max((sum(post) for post in posts), default=0.0) - kiln.headroom
+        filling = _filled(posted, list(left), left, under, kiln, firing)
+        if not filling.columns:
+            break
+        tallest = max(column.height_mm for column in filling.columns)
+        post = next(post for post in posts if sum(post) >= tallest + kiln.headroom - _TINY)
+        below.append((filling, post))
+        room -= sum(post) + kiln.shelf_thickness
+    shelves, at = [], 0.0
+    for filling, post in [*reversed(below), (top, ())]:
+        shelves.append(_shelf(filling, at, post))
+        at += sum(post) + kiln.shelf_thickness
+    return tuple(shelves)
+
+
+def _posts(kiln: KilnTable) -> list[tuple[float, ...]]:
+    """What stock makes, lowest first: one post, else two on each other."""
+    stock = sorted(set(kiln.post_heights))
+    made: list[tuple[float, ...]] = [(post,) for post in stock]
+    made += [(high, low) for low, high in combinations_with_replacement(stock, 2)]
+    return sorted(made, key=lambda post: (sum(post), len(post)))
+
+
+def _filled(
+    surface: Surface, order: Sequence[Ware], left: dict[Ware, int], under_mm: float, kiln: KilnTable, firing: Firing
+) -> Filling:
+    """A shelf with what goes on it under a height, the first of the order first; it is taken off `left`."""
+    filling = Filling(surface)
+    for ware in order:
+        if ware.height_mm > under_mm + _TINY:
+            continue
+        highest = ware.stacks_to(kiln, under_mm) if firing is Firing.BISQUE else 1
+        while left[ware]:
+            column = Column(ware, min(highest, left[ware]))
+            if not filling.takes(column):
+                break
+            left[ware] -= column.pieces
+        if filling.columns:
+            # what follows is stacked no higher than what stands there
+            under_mm = max(column.height_mm for column in filling.columns)
+    return filling
+
+
+def _shelf(filling: Filling, at: float, post: tuple[float, ...]) -> Shelf:
+    places = tuple(
+        Place(column.ware, float(x), float(y), column.pieces)
+        for column, (x, y) in zip(filling.columns, filling.at, strict=True)
+    )
+    posts = tuple((float(x), float(y)) for x, y in filling.surface.posts) if post else ()
+    return Shelf(places, at, post, posts)
