@@ -75,7 +75,7 @@ def run_make(
         bevel_degrees=bevel_degrees,
     )
     for path in found.skipped:
-        screen.print(f"skipped, neither design nor set: {path}", style="dim", soft_wrap=True)
+        screen.print(f"skipped, no design: {path}", style="dim", soft_wrap=True)
     ready = [job for job in jobs if despite_errors or not job.stands]
     whole = [measured for measured in sets if despite_errors or not measured.stands]
     for job in jobs:

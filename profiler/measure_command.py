@@ -44,7 +44,7 @@ def run_measure(paths: list[Path], using: Settings, *, as_json: bool = False, so
     else:
         _tell(jobs, numbers, sets)
     for path in found.skipped:
-        print(f"skipped, neither design nor set: {path}", file=sys.stderr)  # noqa: T201
+        print(f"skipped, no design: {path}", file=sys.stderr)  # noqa: T201
     if any(job.stands for job in jobs):
         raise typer.Exit(1)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from ..design.model import Design
@@ -11,6 +11,7 @@ from ..job import Job
 from ..settings import Settings
 from ..stacking import Nest
 from .counted import Counted
+from .firings import OnShelf, on_shelf
 from .matching import Match, matched
 from .set_file import PotSet, to_throw
 from .stacks import InOther, Stack, in_others, stack_of
@@ -28,6 +29,7 @@ class MeasuredSet:
         matches: how the pieces compare.
         stacks: of each piece, in the same order.
         in_others: pieces that stand in another.
+        on_shelves: how many of each go on a shelf; empty without a kiln.
     """
 
     pots: PotSet
@@ -36,6 +38,7 @@ class MeasuredSet:
     matches: tuple[Match, ...]
     stacks: tuple[Stack, ...]
     in_others: tuple[InOther, ...]
+    on_shelves: tuple[OnShelf, ...]
 
     @property
     def stands(self) -> bool:
@@ -63,6 +66,7 @@ def measured_set(pots: PotSet, jobs: Mapping[Design, Job], settings: Settings) -
         matched([piece.job for piece in pieces]),
         tuple(stack_of(piece) for piece in pieces),
         in_others(pieces),
+        () if pots.kiln is None else tuple(on_shelf(piece, pots.kiln) for piece in pieces),
     )
 
 
@@ -84,6 +88,8 @@ def set_json(measured: MeasuredSet, figures: Sequence[dict[str, Any]]) -> dict[s
             "clay_g": piece.to_throw * (piece.job.measures.weigh_out_g + extras_g),
             "stack": {**_nest_json(stack.nest), "height_mm": stack.height_mm},
         }
+        if measured.on_shelves:
+            more["kiln"] = asdict(measured.on_shelves[number])
         pieces.append(own | more)
     return {
         "title": measured.pots.title,

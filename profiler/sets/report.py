@@ -34,6 +34,8 @@ def set_told(measured: MeasuredSet) -> RenderableType:
     shown: list[RenderableType] = [head, _weigh(measured)]
     shown.append(_clays(measured.clay))
     shown += [Text("stacked, fired", style="italic"), _stacks(measured)]
+    if measured.on_shelves:
+        shown += [Text("glaze firing: on one shelf, of one kind", style="italic"), _shelves(measured)]
     if measured.matches:
         shown += [Text("do they match? sizes fired", style="italic"), _matches(measured.matches)]
     return Group(*shown, Text(""))
@@ -93,6 +95,14 @@ def _stacks(measured: MeasuredSet) -> Table:
         for one in measured.in_others:
             if one.upper == title:
                 table.add_row("", f"{mm(one.height_mm)} mm", f"one in the {one.lower}")
+    return table
+
+
+def _shelves(measured: MeasuredSet) -> Table:
+    table = Table(box=None, show_header=False, pad_edge=False)
+    for piece, shelf in zip(measured.pieces, measured.on_shelves, strict=True):
+        number = str(shelf.per_shelf) if shelf.fits else "does not fit this kiln"
+        table.add_row(piece.job.piece.design.title, number)
     return table
 
 

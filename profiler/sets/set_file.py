@@ -15,6 +15,7 @@ from ..design.model import Design
 from ..design.toml_text import TomlText
 from ..faults import Fault
 from ..forms.sizes import Table
+from ..kiln.table import KilnTable
 
 SPARES_PERCENT = 10.0
 """Thrown over and above the count: some crack, warp or stick (common practice, no source)."""
@@ -28,6 +29,9 @@ class PieceTable(Table):
     design: Annotated[str, Field(min_length=1, description="Its file; the path is taken from the set's file.")]
     count: Annotated[int, Field(strict=True, ge=1, le=10_000, description="How many are wanted.")]
     spares: Spares | None = Field(None, description="Per cent thrown over and above; the set's unless said.")
+    glaze_firing: Annotated[str, Field(max_length=60)] = Field(
+        "", description="What you call its glaze firing; pieces of one name go into the kiln together."
+    )
 
 
 class SetTable(Table):
@@ -38,6 +42,7 @@ class SetTable(Table):
     )
     spares: Spares = Field(SPARES_PERCENT, description="Per cent thrown over and above the count, rounded up.")
     piece: Annotated[tuple[PieceTable, ...], Field(min_length=1, description="What is in it, one table a design.")]
+    kiln: KilnTable | None = Field(None, description="The kiln it is fired in.")
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,6 +110,16 @@ class PotSet:
         """Eight hex digits that change when the set, a design or a body changes."""
         whole = " ".join([self.file.head.model_dump_json(), *(design.digest for design in self.designs)])
         return hashlib.sha256(whole.encode()).hexdigest()[:8]
+
+    @property
+    def kiln(self) -> KilnTable | None:
+        """What it is fired in, if the file says."""
+        return self.file.head.kiln
+
+    @property
+    def glaze_firings(self) -> tuple[str, ...]:
+        """Which glaze firing each line goes into."""
+        return tuple(piece.glaze_firing for piece in self.file.head.piece)
 
     def spares_percent(self, number: int) -> float:
         """Spares of a line, its own or the set's."""
