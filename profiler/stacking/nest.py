@@ -10,6 +10,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
+
 from ..clay.states import State
 from ..geometry.lowering import Contact, lowered
 from ..lidded import standing
@@ -39,12 +41,14 @@ class Nest:
         touches: what stops it.
         r_mm: where they touch, from the axis; the outermost place where there are several.
         z_mm: where, above what the lower one stands on.
+        hangs_mm: how far over the place it would stand on its foot hangs; 0 where that stops it.
     """
 
     pitch_mm: float
     touches: Touch
     r_mm: float
     z_mm: float
+    hangs_mm: float = 0.0
 
 
 def nest(lower: Piece, upper: Piece, state: State = State.FIRED) -> Nest:
@@ -60,7 +64,10 @@ def nest(lower: Piece, upper: Piece, state: State = State.FIRED) -> Nest:
         foot = lowest_part(upper)
         return Nest(0.0, Touch.FOOT, foot.scale(state)[0] * foot.shape.stands_on, 0.0)
     touch, at = _touch(below, above, pitch, contacts)
-    return Nest(pitch, touch, at.r, at.z)
+    if touch is not Touch.WALL:
+        return Nest(pitch, touch, at.r, at.z)
+    stands, _ = lowered(below.cubics, above.cubics[np.array(above.base)])
+    return Nest(pitch, touch, at.r, at.z, pitch - stands)
 
 
 def stack_height_mm(piece: Piece, count: int, state: State = State.FIRED) -> float:
@@ -95,8 +102,8 @@ def _touch(below: Met, above: Met, pitch: float, contacts: tuple[Contact, ...]) 
     walls = [at for at in contacts if at not in foot]
     if walls:
         return Touch.WALL, walls[-1]
+    rims = [at for at in foot if not below.well[at.lower]]
+    if rims:
+        return Touch.RIM, rims[-1]
     stands = [at for at in foot if math.degrees(at.lean) <= WEDGES_DEG]
-    if not stands:
-        return Touch.WALL, foot[-1]
-    rims = [at for at in stands if not below.well[at.lower]]
-    return (Touch.RIM, rims[-1]) if rims else (Touch.FOOT, stands[-1])
+    return (Touch.FOOT, stands[-1]) if stands else (Touch.WALL, foot[-1])

@@ -49,6 +49,9 @@ def test_a_foot_wider_than_the_well_wedges() -> None:
     assert found.pitch_mm == pytest.approx(40, abs=EXACT_MM)
     assert found.touches is Touch.WALL
     assert (found.r_mm, found.z_mm) == pytest.approx((30, 40))
+    (remark,) = of_nest(found)
+    assert remark.field == "foot_ring.outer_diameter"
+    assert "narrower" in remark.message
 
 
 def _tall() -> str:
@@ -69,6 +72,13 @@ def test_straight_sides_do_not_nest() -> None:
     assert found.pitch_mm == pytest.approx(80, abs=EXACT_MM)
     assert found.touches is Touch.RIM
     assert found.z_mm == pytest.approx(80, abs=EXACT_MM)
+
+
+def test_a_tumbler_stands_on_the_rim_with_the_rounding_of_its_foot_in_the_mouth() -> None:
+    found = nest(tumbler := demo_piece(ROOT / "designs_demo" / "tumbler.toml"), tumbler)
+    assert found.touches is Touch.RIM
+    # 95 high; a rounding of 3 goes no deeper than that into a mouth of less than its foot
+    assert 92 < found.pitch_mm < 95
 
 
 def test_what_does_not_pass_the_neck_stands_on_the_rim() -> None:
@@ -161,9 +171,13 @@ def test_a_stack_grows_by_its_pitch() -> None:
 
 
 def test_only_walls_are_warned_of() -> None:
-    (remark,) = of_nest(_itself(CONE))
-    assert (remark.id, remark.level) == ("stack-walls", Level.WARNING)
+    # the walls stop the cone at 20 mm, its foot would go on to the floor at 8
+    found = _itself(straight([[20, 0], [32, 8], [45, 60]], [[27, 8], [40, 60]]))
+    assert found.hangs_mm == pytest.approx(12, abs=EXACT_MM)
+    (remark,) = of_nest(found)
+    assert (remark.id, remark.level, remark.field) == ("stack-walls", Level.WARNING, "form")
     assert "80 mm across, 60 mm above" in remark.message
+    assert "hangs 12.0 mm" in remark.message
     assert of_nest(_itself(SHALLOW_CONE)) == of_nest(_itself(CYLINDER)) == ()
 
 
