@@ -97,7 +97,7 @@ def finished_part(piece: Piece, cast: Cast, spoon: SpoonMeasures | None = None) 
     volume = section.volume_mm3 / 1000 - _notched_cm3(cast, spoon) / (fired_r**2 * fired_z)
     cavity = volume_below(cast.cavity, height - notch / fired_z) / 1000 if cast.holds else None
     wet = _growth(cast, State.WET)
-    stuck_on = sum(extra.weight_g for extra in _extras_on(piece, cast)) / piece.body.mass_g(1.0, State.WET)
+    stuck_on = sum(extra.weight_g for extra in extras_on(piece, cast)) / piece.body.mass_g(1.0, State.WET)
     states = {}
     for state in State:
         k_r, k_z = cast.scale(state)
@@ -149,7 +149,7 @@ def _notched_cm3(cast: Cast, spoon: SpoonMeasures | None) -> float:
     return spoon.jar_taken_cm3 if cast.holds else spoon.lid_taken_cm3 if cast.name == "lid" else 0.0
 
 
-def _extras_on(piece: Piece, cast: Cast) -> list[Extra]:
+def extras_on(piece: Piece, cast: Cast) -> list[Extra]:
     """What is stuck on a part: on the lid, or else on what holds something."""
     on_lid = cast.name == "lid"
     main = on_lid or cast is piece.parts[_main(piece)]
@@ -209,7 +209,7 @@ def joined(piece: Piece, parts: tuple[FinishedPart, ...]) -> dict[State, Measure
     for state in State:
         at = [p.states[state] for p in parts]
         states[state] = Measure(
-            height_mm=max(_top(piece, cast, state) for cast in casts),
+            height_mm=max(top_mm(piece, cast, state) for cast in casts),
             rim_diameter_mm=at[main].rim_diameter_mm,
             widest_diameter_mm=max(m.widest_diameter_mm for m in at),
             foot_diameter_mm=at[lower].foot_diameter_mm,
@@ -220,9 +220,9 @@ def joined(piece: Piece, parts: tuple[FinishedPart, ...]) -> dict[State, Measure
     return states
 
 
-def _top(piece: Piece, cast: Cast, state: State) -> float:
+def top_mm(piece: Piece, cast: Cast, state: State) -> float:
     """How high a part reaches where it stands, with what is stuck on top of it, mm."""
-    extra = max((extra.height for extra in _extras_on(piece, cast)), default=0.0)
+    extra = max((extra.height for extra in extras_on(piece, cast)), default=0.0)
     return standing(piece, cast, state).outline.highest(1)[1] + piece.scale(state)[1] * extra
 
 
