@@ -2,7 +2,20 @@
 
 from .load import Load, Place, Shelf, loaded
 from .one_kind import fits, per_shelf
+from .plan_sheet import write_kiln_plan
 from .table import KilnTable
 from .ware import Firing, Ware, ware_of
 
-__all__ = ["Firing", "KilnTable", "Load", "Place", "Shelf", "Ware", "fits", "loaded", "per_shelf", "ware_of"]
+__all__ = [
+    "Firing",
+    "KilnTable",
+    "Load",
+    "Place",
+    "Shelf",
+    "Ware",
+    "fits",
+    "loaded",
+    "per_shelf",
+    "ware_of",
+    "write_kiln_plan",
+]

@@ -67,12 +67,14 @@ class Load:
         firing: bisque or glaze.
         kiln: what it is fired in.
         kilnfuls: the shelves of each time the kiln is filled, from the lowest up.
-        left_out: kinds that do not go into this kiln at all.
+        wares: the kinds of the set, in its order.
+        left_out: those that do not go into this kiln at all.
     """
 
     firing: Firing
     kiln: KilnTable
     kilnfuls: tuple[tuple[Shelf, ...], ...]
+    wares: tuple[Ware, ...]
     left_out: tuple[Ware, ...]
 
 
@@ -93,7 +95,7 @@ def loaded(wares: Sequence[Ware], kiln: KilnTable, firing: Firing) -> Load:
     kilnfuls = []
     while any(left.values()):
         kilnfuls.append(_kilnful(left, kiln, firing))
-    return Load(firing, kiln, tuple(kilnfuls), tuple(ware for ware in wares if ware not in going))
+    return Load(firing, kiln, tuple(kilnfuls), tuple(wares), tuple(ware for ware in wares if ware not in going))
 
 
 def _kilnful(left: dict[Ware, int], kiln: KilnTable, firing: Firing) -> tuple[Shelf, ...]:

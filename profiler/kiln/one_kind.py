@@ -17,7 +17,7 @@ Places = tuple[tuple[float, float], ...]
 """Middles on a shelf, x to the right and y to the back of its middle, mm."""
 
 _OFFSETS = 12
-_MOST_STARTS, _FEWEST_STARTS, _PAIRS = 64, 4, 25_600
+_MOST_STARTS, _FEWEST_STARTS, _PAIRS = 256, 4, 25_600
 """Starts of a search: so many that they have some 25,600 pairs in all, a few tenths of a second."""
 
 
