@@ -14,7 +14,8 @@ from .design.gather import gathered
 from .design.model import Design
 from .faults import each
 from .job import Job, agreed, figures, job_of, wanted_solids
-from .sets.measured_set import MeasuredSet, measured_set, set_json
+from .sets.measured_set import MeasuredSet, measured_set
+from .sets.set_json import set_json
 from .settings import Settings
 
 

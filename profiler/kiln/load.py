@@ -76,9 +76,10 @@ class Load:
     kilnfuls: tuple[tuple[Shelf, ...], ...]
     wares: tuple[Ware, ...]
     left_out: tuple[Ware, ...]
+    name: str = ""
 
 
-def loaded(wares: Sequence[Ware], kiln: KilnTable, firing: Firing) -> Load:
+def loaded(wares: Sequence[Ware], kiln: KilnTable, firing: Firing, name: str = "") -> Load:
     """Put a set into a kiln, every piece once: pieces of like height together, the tallest on the top shelf.
 
     The top shelf carries no posts, so that it has the most room, and what is wider than the posts leave goes there.
@@ -89,13 +90,14 @@ def loaded(wares: Sequence[Ware], kiln: KilnTable, firing: Firing) -> Load:
         wares: the kinds, in the state they go into that firing in.
         kiln: the kiln.
         firing: glazed ware stands apart; bisque ware may touch.
+        name: what she calls it.
     """
     going = [ware for ware in wares if fits(ware, kiln, firing) and ware.count]
     left = {ware: ware.count for ware in sorted(going, key=lambda ware: -ware.height_mm)}
     kilnfuls = []
     while any(left.values()):
         kilnfuls.append(_kilnful(left, kiln, firing))
-    return Load(firing, kiln, tuple(kilnfuls), tuple(wares), tuple(ware for ware in wares if ware not in going))
+    return Load(firing, kiln, tuple(kilnfuls), tuple(wares), tuple(ware for ware in wares if ware not in going), name)
 
 
 def _kilnful(left: dict[Ware, int], kiln: KilnTable, firing: Firing) -> tuple[Shelf, ...]:

@@ -114,7 +114,7 @@ class _Sheet:
 
     def _said(self, *, first: bool) -> str:
         load = self.load
-        firing = f"{load.firing.capitalize()} firing"
+        firing = f"{load.firing.capitalize()} firing" + (f" ({load.name})" if load.name else "")
         many = len(load.kilnfuls)
         said = [f"{firing}, kiln load {self.number + 1} of {many}" if many else f"{firing}: nothing goes in"]
         if not first:

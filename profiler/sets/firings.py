@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ..check import Check, Level
 from ..kiln import Firing, KilnTable, Load, Ware, fits, loaded, per_shelf, ware_of
+from ..lengths import mm
 from ..stacking import Touch, nest
 from .counted import Counted
 
@@ -23,26 +25,21 @@ class OnShelf:
     per_shelf: int
 
 
-@dataclass(frozen=True, eq=False)
-class SetLoad:
-    """What goes into the kiln together.
-
-    Attributes:
-        name: what she calls the firing; empty where all of the set goes through it as one.
-        load: where everything stands.
-    """
-
-    name: str
-    load: Load
-
-
 def on_shelf(counted: Counted, kiln: KilnTable) -> OnShelf:
     """How many of one kind go on a shelf, glazed."""
     ware = _ware(counted, Firing.GLAZE)
     return OnShelf(fits(ware, kiln), len(per_shelf(ware, kiln)))
 
 
-def loads(pieces: Sequence[Counted], glaze_firings: Sequence[str], kiln: KilnTable) -> tuple[SetLoad, ...]:
+def does_not_fit(counted: Counted) -> Check:
+    """The warning of a kind that does not go into the kiln, with what it takes."""
+    ware = _ware(counted, Firing.GLAZE)
+    across, high = mm(2 * ware.reach_radius_mm), mm(ware.height_mm)
+    message = f"does not go into this kiln: bisque-fired it is {across} mm across with its handles and {high} mm high"
+    return Check("kiln", Level.WARNING, message)
+
+
+def loads(pieces: Sequence[Counted], glaze_firings: Sequence[str], kiln: KilnTable) -> tuple[Load, ...]:
     """The bisque firing of a set with its spares, then its glaze firings.
 
     Args:
@@ -50,16 +47,16 @@ def loads(pieces: Sequence[Counted], glaze_firings: Sequence[str], kiln: KilnTab
         glaze_firings: what she calls the glaze firing of each; those of one name go in together.
         kiln: it is fired in.
     """
-    bisque = loaded([_ware(piece, Firing.BISQUE) for piece in pieces], kiln, Firing.BISQUE)
-    made = [SetLoad("", bisque)]
+    made = [loaded([_ware(piece, Firing.BISQUE) for piece in pieces], kiln, Firing.BISQUE)]
     for name in dict.fromkeys(glaze_firings):
-        wares = [_ware(piece, Firing.GLAZE) for piece, own in zip(pieces, glaze_firings, strict=True) if own == name]
-        made.append(SetLoad(name, loaded(wares, kiln, Firing.GLAZE)))
+        together = [piece for piece, own in zip(pieces, glaze_firings, strict=True) if own == name]
+        wares = [_ware(piece, Firing.GLAZE) for piece in together]
+        made.append(loaded(wares, kiln, Firing.GLAZE, name))
     return tuple(made)
 
 
 def _ware(counted: Counted, firing: Firing) -> Ware:
-    """All that are thrown of a kind; in the bisque firing they stand in each other, if their feet stand in the well."""
+    """All that are thrown of a kind; in the bisque firing one stands in the next, if its foot stands in the well."""
     piece, state = counted.job.piece, firing.state
     pitch = None
     if firing is Firing.BISQUE:

@@ -31,35 +31,38 @@ def set_told(measured: MeasuredSet) -> RenderableType:
     thrown = sum(piece.to_throw for piece in measured.pieces)
     head = Text(measured.pots.title, style="bold")
     head.append(f"  a set of {wanted}, with spares {thrown} to throw", style="dim")
-    shown: list[RenderableType] = [head, _weigh(measured)]
-    shown.append(_clays(measured.clay))
-    shown += [Text("stacked, fired", style="italic"), _stacks(measured)]
+    shown: list[RenderableType] = [head, _weigh(measured), _clays(measured.clay), Text(""), _stacks(measured)]
     if measured.on_shelves:
-        shown += [Text("glaze firing: on one shelf, of one kind", style="italic"), _shelves(measured)]
+        shown += [Text(""), _shelves(measured), _loads(measured)]
     if measured.matches:
         shown += [Text("do they match? sizes fired", style="italic"), _matches(measured.matches)]
+    shown += [Text(f"{check.level}: {title}: {check.message}", style="yellow") for title, check in measured.remarks]
     return Group(*shown, Text(""))
 
 
 def set_clay(clay: WeighList) -> str:
     """The clay of a set in one line."""
-    bags = "1 bag" if clay.bags == 1 else f"{clay.bags} bags"
-    return f"{clay.balls} balls, {kilograms(clay.clay_g)} kg of clay, {bags} of {clay.bag_kg:g} kg"
+    return f"{clay.balls} balls, {kilograms(clay.clay_g)} kg of clay, {_bags(clay)}"
+
+
+def _bags(clay: WeighList) -> str:
+    return f"{clay.bags} {'bag' if clay.bags == 1 else 'bags'} of {clay.bag_kg:g} kg"
+
+
+def _headed(name: str, *numbers: str) -> Table:
+    """A table of a name, and numbers under words that say what they are."""
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
+    table.add_column(name)
+    for column in numbers:
+        table.add_column(column, justify="right", no_wrap=True)
+    return table
 
 
 def _weigh(measured: MeasuredSet) -> Table:
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
-    table.add_column("weigh out")
-    for column in ("wanted", "to throw", "each, g", "in all, g"):
-        table.add_column(column, justify="right", no_wrap=True)
+    table = _headed("weigh out", "wanted", "to throw", "each, g", "in all, g")
     for line in measured.clay.lines:
-        table.add_row(
-            _named(line),
-            str(line.of.count),
-            str(line.of.to_throw),
-            f"{line.each_g:g}",
-            f"{line.clay_g:g}",
-        )
+        counts = (str(line.of.count), str(line.of.to_throw))
+        table.add_row(_named(line), *counts, f"{line.each_g:g}", f"{line.clay_g:g}")
     return table
 
 
@@ -72,37 +75,49 @@ def _named(line: WeighLine) -> Text:
 
 def _clays(clay: WeighList) -> Table:
     table = Table(box=None, show_header=False, pad_edge=False)
+    table.add_column()
+    table.add_column(justify="right", no_wrap=True)
     clays = clay.by_clay
-    for one in clays:
-        bags = "1 bag" if one.bags == 1 else f"{one.bags} bags"
-        words = f"{bags} of {one.bag_kg:g} kg; trimmings give back {kilograms(one.reclaim_g)} kg"
-        table.add_row(one.lines[0].clay.name, f"{kilograms(one.clay_g)} kg", words)
-    if len(clays) > 1:
-        words = f"{clay.bags} bags; trimmings give back {kilograms(clay.reclaim_g)} kg"
-        table.add_row("in all", f"{kilograms(clay.clay_g)} kg", words)
+    named = [(one.lines[0].clay.name, one) for one in clays]
+    for name, one in [*named, *([("in all", clay)] if len(clays) > 1 else [])]:
+        words = f"{_bags(one)}; trimmings give back {kilograms(one.reclaim_g)} kg"
+        table.add_row(name, f"{kilograms(one.clay_g)} kg", words)
     return table
 
 
 def _stacks(measured: MeasuredSet) -> Table:
-    table = Table(box=None, show_header=False, pad_edge=False)
+    table = _headed("stacked, fired", "pieces", "high, mm", "each more, mm")
+    table.add_column("where they touch")
     for piece, stack in zip(measured.pieces, measured.stacks, strict=True):
         title = piece.job.piece.design.title
         if stack.nests:
-            words = f"{mm(stack.nest.pitch_mm)} mm each; {TOUCHES[stack.nest.touches]}"
-            table.add_row(title, f"{stack.count}: {mm(stack.height_mm)} mm", words)
+            height, more = mm(stack.height_mm), mm(stack.nest.pitch_mm)
+            table.add_row(title, str(stack.count), height, more, TOUCHES[stack.nest.touches])
         else:
-            table.add_row(title, f"1: {mm(stack.one_mm)} mm", "does not nest")
+            table.add_row(title, "1", mm(stack.one_mm), "–", "does not nest")
         for one in measured.in_others:
             if one.upper == title:
-                table.add_row("", f"{mm(one.height_mm)} mm", f"one in the {one.lower}")
+                table.add_row(f"  in the {one.lower}", "1 + 1", mm(one.height_mm), "", TOUCHES[one.nest.touches])
     return table
 
 
 def _shelves(measured: MeasuredSet) -> Table:
-    table = Table(box=None, show_header=False, pad_edge=False)
+    table = _headed("glaze firing, one kind on a shelf", "to fire", "a shelf takes")
     for piece, shelf in zip(measured.pieces, measured.on_shelves, strict=True):
-        number = str(shelf.per_shelf) if shelf.fits else "does not fit this kiln"
-        table.add_row(piece.job.piece.design.title, number)
+        takes = str(shelf.per_shelf) if shelf.fits else "does not fit"
+        table.add_row(piece.job.piece.design.title, str(piece.to_throw), takes)
+    return table
+
+
+def _loads(measured: MeasuredSet) -> Table:
+    table = Table(box=None, show_header=False, pad_edge=False)
+    for load in measured.loads:
+        firing = f"{load.firing} firing" + (f" ({load.name})" if load.name else "")
+        for number, shelves in enumerate(load.kilnfuls, start=1):
+            which = "" if len(load.kilnfuls) == 1 else f"load {number}: "
+            pieces = sum(place.pieces for shelf in shelves for place in shelf.places)
+            words = f"{which}{pieces} pieces on {len(shelves)} {'shelf' if len(shelves) == 1 else 'shelves'}"
+            table.add_row(firing if number == 1 else "", words)
     return table
 
 

@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from .. import __version__
 from ..delivery import Delivery
 from ..job import figures
+from ..kiln import write_kiln_plan
 from ..order import Order
 from ..settings import Settings
-from .measured_set import MeasuredSet, set_json
+from .measured_set import MeasuredSet
+from .set_json import loads_json, set_json
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,6 +40,11 @@ class SetPack:
 
     def write(self) -> None:
         """Write every file of the folder."""
-        numbers = set_json(self.measured, [figures(piece.job) for piece in self.measured.pieces])
+        measured = self.measured
+        numbers = set_json(measured, [figures(piece.job) for piece in measured.pieces])
+        if measured.loads:
+            numbers["firings"] = loads_json(measured.loads)
+            place = self.delivery.path("kiln_plan.pdf")
+            write_kiln_plan(measured.pots.title, measured.loads, place, paper=self.order.paper, stamp=self.stamp)
         text = json.dumps(numbers, indent=1, ensure_ascii=False, allow_nan=False)
         self.delivery.path("measures.json").write_text(text + "\n", encoding="utf-8")

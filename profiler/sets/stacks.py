@@ -12,7 +12,7 @@ from .counted import Counted
 
 TOUCHES = {
     Touch.FOOT: "foot in the well",
-    Touch.WALL: "wall on wall: scratches, jams",
+    Touch.WALL: "wall on wall",
     Touch.RIM: "foot on what is below",
 }
 """What stops a piece that is let down on another, in words."""
