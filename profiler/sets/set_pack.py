@@ -14,6 +14,7 @@ from ..order import Order
 from ..settings import Settings
 from .measured_set import MeasuredSet
 from .set_json import loads_json, set_json
+from .wheel_sheet import write_wheel_sheet
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,11 +41,14 @@ class SetPack:
 
     def write(self) -> None:
         """Write every file of the folder."""
-        measured = self.measured
+        measured, paper = self.measured, self.order.paper
+        sheet = self.delivery.path("wheel_sheet.pdf")
+        title = measured.pots.title
+        write_wheel_sheet(title, measured.pieces, sheet, settings=self.settings, paper=paper, stamp=self.stamp)
         numbers = set_json(measured, [figures(piece.job) for piece in measured.pieces])
         if measured.loads:
             numbers["firings"] = loads_json(measured.loads)
-            place = self.delivery.path("kiln_plan.pdf")
-            write_kiln_plan(measured.pots.title, measured.loads, place, paper=self.order.paper, stamp=self.stamp)
+            plan = self.delivery.path("kiln_plan.pdf")
+            write_kiln_plan(title, measured.loads, plan, paper=paper, stamp=self.stamp)
         text = json.dumps(numbers, indent=1, ensure_ascii=False, allow_nan=False)
         self.delivery.path("measures.json").write_text(text + "\n", encoding="utf-8")
