@@ -48,7 +48,7 @@ sized = "wet"
 kind = "points"
 curve = "straight"
 outside = [[50, 0], [70, 30]]
-inside = [[45, 6], [66, 30]]
+inside = [[45, 5], [65, 30]]
 
 [foot_ring]
 depth = 0
