@@ -38,6 +38,11 @@ def beside(blocks: Sequence[Block], gap: float, *, low: bool = False) -> Block:
     return Block(sum(block.width for block in blocks) + gap * (len(blocks) - 1), height, draw)
 
 
+def at_both_ends(first: Block, last: Block, gap: float, width: float) -> Block:
+    """Two blocks beside each other, the last one at the right end of a width where there is that much room."""
+    return beside([first, last], max(gap, width - first.width - last.width))
+
+
 def under(blocks: Sequence[Block], gap: float) -> Block:
     """Blocks one under another, their left edges in line."""
 

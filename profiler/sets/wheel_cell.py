@@ -13,7 +13,7 @@ from ..sheets.ink import Ink
 from ..sheets.page import Page
 from ..templates.drawing import bounds_of
 from ..templates.thrown_view import thrown_view
-from .block import Block, beside, under
+from .block import Block, at_both_ends, beside, under
 from .counted import Counted
 
 _BAND = Ink(0.0, "", fill="#efe9df")
@@ -58,8 +58,8 @@ def cell_of(counted: Counted, look: Look) -> Block | None:
     strips = [_strip(name, row, look) for name, row in zip(names, rows, strict=True)]
     side_by_side, table = beside(pictures, gap, low=True), _table(names, rows, look)
     bodies = [
-        beside([side_by_side, table], gap),
-        beside([under(pictures, gap / 2), table], gap),
+        at_both_ends(side_by_side, table, gap, look.width),
+        at_both_ends(under(pictures, gap), table, gap, look.width),
         under([side_by_side, *strips], gap / 2),
         under([block for pair in zip(pictures, strips, strict=True) for block in pair], gap / 2),
     ]
@@ -67,7 +67,7 @@ def cell_of(counted: Counted, look: Look) -> Block | None:
     if not fitting:
         return None
     body = min(fitting, key=lambda block: block.height)
-    return under([_head(counted, look), body, _ticks(counted, names, look)], 1.6 * look.size)
+    return under([_head(counted, look), body, _ticks(counted, names, look)], 2.0 * look.size)
 
 
 def figures(cast: Cast, part: PartMeasures) -> list[tuple[str, str]]:
@@ -102,21 +102,33 @@ def _picture(cast: Cast, part_of: int) -> Block:
 
 def _head(counted: Counted, look: Look) -> Block:
     """Title, how many, and what else must be known before the first ball."""
-    piece = counted.job.piece
-    size, high = look.size, 1.3 * _TITLE * look.size
+    size = look.size
     said = f"make {counted.count}" + (f", throw {counted.to_throw}" if counted.to_throw != counted.count else "")
-    room = look.width - width_mm(said, _COUNT * size, bold=True) - 3 * size
+    title, titled = _title(counted.job.piece.design.title, look.width - _said_wide(said, size), size)
     notes = "; ".join(_notes(counted, says_clay=look.says_clay))
     lines = folded(notes, look.width, _NOTE * size) if notes else []
+    high = 1.05 * _TITLE * size + titled * (1.2 * len(title) - 0.95)
 
     def draw(page: Page, x: float, top: float) -> None:
-        y = top - _TITLE * size
-        page.text(piece.design.title, x, y, _TITLE * size, bold=True, room=room, smallest=0.7 * _TITLE * size)
-        page.text(said, x + look.width, y, _COUNT * size, bold=True, anchor="end")
+        page.text(said, x + look.width, top - _TITLE * size, _COUNT * size, bold=True, anchor="end")
+        for number, text in enumerate(title):
+            page.text(text, x, top - _TITLE * size - 1.2 * titled * number, titled, bold=True)
         for number, text in enumerate(lines):
             page.text(text, x, top - high - (1.3 * number + 0.9) * _NOTE * size, _NOTE * size)
 
     return Block(look.width, high + 1.3 * _NOTE * size * len(lines), draw)
+
+
+def _said_wide(said: str, size: float) -> float:
+    return width_mm(said, _COUNT * size, bold=True) + 3 * size
+
+
+def _title(text: str, room: float, size: float) -> tuple[list[str], float]:
+    """A title's lines and their size: one line, or smaller and as many as it takes."""
+    for share in (1.0, 0.85):
+        if width_mm(text, share * _TITLE * size, bold=True) <= room:
+            return [text], share * _TITLE * size
+    return folded(text, room, 0.75 * _TITLE * size, bold=True), 0.75 * _TITLE * size
 
 
 def _notes(counted: Counted, *, says_clay: bool) -> list[str]:
@@ -137,7 +149,9 @@ def _table(names: list[str], balls: list[list[tuple[str, str]]], look: Look) -> 
     size = look.size
     labels = [label for label, _ in balls[0]]
     first = max(width_mm(label, _LABEL * size) for label in labels) + 2 * size
-    cells = [[(name, _LABEL), *((value, _VALUE) for _, value in ball)] for name, ball in zip(names, balls, strict=True)]
+    cells = [
+        [(name, _LABEL), *((value, _VALUE) for _, value in ball)] for name, ball in zip(names, balls, strict=True)
+    ]
     wide = [max(width_mm(text, s * size, bold=True) for text, s in column) + 3 * size for column in cells]
     head = 0.8 * _ROW * size if any(names) else 0.0
 
@@ -151,7 +165,9 @@ def _table(names: list[str], balls: list[list[tuple[str, str]]], look: Look) -> 
         for column, room in zip(cells, wide, strict=True):
             right += room
             for number, (text, s) in enumerate(column[0 if head else 1 :]):
-                y = top - (0.6 * _ROW * size if head and not number else head + (number - bool(head) + 0.7) * _ROW * size)
+                y = top - (
+                    0.6 * _ROW * size if head and not number else head + (number - bool(head) + 0.7) * _ROW * size
+                )
                 page.text(text, right - size, y, s * size, anchor="end", bold=True)
 
     return Block(first + sum(wide), head + _ROW * size * len(labels), draw)
@@ -197,5 +213,3 @@ def _ticks(counted: Counted, names: list[str], look: Look) -> Block:
             top -= high
 
     return Block(look.width, high * len(names), draw)
-
-

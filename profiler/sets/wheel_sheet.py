@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from ..bench_card import CAUTIONS
@@ -12,6 +11,7 @@ from ..sheets.face import folded
 from ..sheets.ink import Ink
 from ..sheets.page import HAIR, Document, Page
 from ..sheets.paper import paper_mm
+from ..templates.drawing import Words
 from .block import Block
 from .counted import Counted
 from .wheel_cell import Look, cell_of
@@ -35,28 +35,24 @@ _LOOKS: tuple[tuple[int, float, tuple[int, ...]], ...] = (
 _SEVERAL = (4, 5, 6, 8, 10, 12, 15, 20, 25)
 """Scales of a set that takes several pages."""
 
+_SMALL = 6
+"""No scale is smaller than 1 to this for the sake of a page less."""
+
 _WORDS, _WORDS_ROW = 2.8, 3.7
 _HEAD = 19.0
 _NOTE_ROW = 7.0
+_DATE = 36.0
+"""Room for the date beside the title, mm."""
 
 _LEGEND = (
-    "Height and width as thrown, wet, mm, from the bat. Floor: the needle's depth to the bat. Trim, leather-hard: "
-    "what comes off under the middle of the base, and the most at the side. Balls are rounded up to {step:g} g. In the "
-    "sections the clay that is trimmed off is light."
+    "Height and rim as thrown, wet, mm, from the bat. Floor: the needle's depth to the bat. Trim, leather-hard: "
+    "what comes off under the middle of the base, and the most at the side. Balls are rounded up to {step:g} g. In "
+    "the sections the clay that is trimmed off is light."
 )
 
 
-@dataclass(frozen=True, eq=False)
-class _Plan:
-    """The cells of a sheet where they go.
-
-    Attributes:
-        look: of all of them.
-        pages: of each, its columns of cells.
-    """
-
-    look: Look
-    pages: tuple[tuple[tuple[Block, ...], ...], ...]
+Pages = tuple[tuple[tuple[Block, ...], ...], ...]
+"""The cells of a sheet where they go: of each page its columns."""
 
 
 def write_wheel_sheet(
@@ -77,46 +73,57 @@ def write_wheel_sheet(
     texts = [_LEGEND.format(step=settings.scales_step_g), *CAUTIONS[:2]]
     said = [line for text in texts for line in folded(text, room, _WORDS)]
     foot = _MARGIN + 5.5 + _WORDS_ROW * len(said)
-    plan = _planned(lines, room, height - _MARGIN - _HEAD - foot)
+    look, pages = _planned(lines, room, height - _MARGIN - _HEAD - foot)
     document = Document(path, title, stamp)
-    for number, columns in enumerate(plan.pages, 1):
+    for number, columns in enumerate(pages, 1):
         with document.page(width, height) as page:
-            _head(page, title, plan.look.part_of)
+            _head(page, title, look.part_of)
             low = _cells(page, columns, height - _MARGIN - _HEAD)
-            if number == len(plan.pages):
-                _notes(page, low, foot)
-            of = f"page {number} of {len(plan.pages)}" if len(plan.pages) > 1 else ""
+            _notes(page, low, foot)
+            of = f"page {number} of {len(pages)}" if len(pages) > 1 else ""
             _foot(page, said, foot, of, stamp)
     document.save()
 
 
-def _planned(lines: Sequence[Counted], room: float, high: float) -> _Plan:
-    """The largest look with which all is on one page, or else several pages of the smallest."""
+def _planned(lines: Sequence[Counted], room: float, high: float) -> tuple[Look, Pages]:
+    """The largest look with which all is on one page, or else the fewest pages of a small one."""
     says_clay = len({line.job.piece.body.digest_text() for line in lines}) > 1
     for columns, size, scales in _LOOKS:
         for part_of in scales:
             look = Look((room - _GAP * (columns - 1)) / columns, size, part_of, says_clay)
-            pages = _pages(lines, look, columns, high)
+            pages = _laid_out(lines, look, columns, high)
             if pages is not None and len(pages) == 1:
-                return _Plan(look, pages)
+                return look, pages
+    fewest: tuple[Look, Pages] | None = None
     for part_of in _SEVERAL:
+        if fewest is not None and part_of > _SMALL:
+            break
         look = Look((room - _GAP) / 2, 1.0, part_of, says_clay)
-        pages = _pages(lines, look, 2, high)
-        if pages is not None:
-            return _Plan(look, pages)
-    raise ValueError("a piece is larger than a page at 1:25")
+        pages = _laid_out(lines, look, 2, high)
+        if pages is not None and (fewest is None or len(pages) < len(fewest[1])):
+            fewest = look, pages
+    if fewest is None:
+        raise ValueError(f"a piece is larger than a page at 1:{_SEVERAL[-1]}")
+    return fewest
 
 
-def _pages(
-    lines: Sequence[Counted], look: Look, columns: int, high: float
-) -> tuple[tuple[tuple[Block, ...], ...], ...] | None:
-    """The cells filled in column after column; None where one of them does not fit."""
+def _laid_out(lines: Sequence[Counted], look: Look, columns: int, high: float) -> Pages | None:
+    """The cells in columns about as high as each other; None where one of them does not fit."""
     cells = []
     for line in lines:
         cell = cell_of(line, look)
         if cell is None or cell.height > high:
             return None
         cells.append(cell)
+    fewest, low = len(_filled(cells, columns, high)), max(cell.height for cell in cells)
+    for _ in range(10):
+        middle = (low + high) / 2
+        low, high = (low, middle) if len(_filled(cells, columns, middle)) == fewest else (middle, high)
+    return _filled(cells, columns, high)
+
+
+def _filled(cells: Sequence[Block], columns: int, high: float) -> Pages:
+    """The cells in their order, column after column."""
     filled: list[list[Block]] = [[]]
     used = 0.0
     for cell in cells:
@@ -131,8 +138,8 @@ def _pages(
 
 def _head(page: Page, title: str, part_of: int) -> None:
     """Title, and the bar that says how large the sections are."""
-    top, right, room = page.height - _MARGIN, page.width - _MARGIN, page.width - 2 * _MARGIN
-    page.text(title, _MARGIN, top - 6, 7.0, bold=True, room=room - 62, smallest=4.0)
+    top, right = page.height - _MARGIN, page.width - _MARGIN
+    page.block([Words(title, 0.0, 0.0, 7.0, bold=True)], _MARGIN, top - 10, right - _DATE, top)
     page.text("date __________", right, top - 5, 3.2, anchor="end")
     page.text("At the wheel: what to weigh, throw and trim.", _MARGIN, top - 13, 3.2)
     long = 100 / part_of
@@ -167,7 +174,7 @@ def _notes(page: Page, top: float, bottom: float) -> None:
         page.text("notes", _MARGIN, top - _GAP, 3.2)
         for row in range(1, rows + 1):
             y = top - _GAP - row * _NOTE_ROW + 2
-            page.line([(_MARGIN + 14 * (row == 0), y), (page.width - _MARGIN, y)], HAIR)
+            page.line([(_MARGIN, y), (page.width - _MARGIN, y)], HAIR)
 
 
 def _foot(page: Page, said: Sequence[str], top: float, of: str, stamp: str) -> None:
