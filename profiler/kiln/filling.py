@@ -12,8 +12,8 @@ from .search import Circles
 from .surface import TOUCH_MM, Surface
 from .ware import Ware
 
-_PUSHES = 3
-"""Searches that may fail on one shelf before it counts as full: each takes a tenth of a second or two."""
+_PUSHES, _STEPS = 3, 500
+"""Searches that may fail on one shelf before it counts as full, and the steps of each: a tenth of a second or so."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,7 @@ class Filling:
     def _beside(self, ware: Ware) -> Floats | None:
         """A free place as far out as there is: against two of what stands there, posts and the edge."""
         radius, surface = ware.reach_radius_mm, self.surface
-        bounds = surface.bounds(np.array([surface.inset(ware)]))[0]
+        bounds = surface.bounds(surface.inset(ware))
         if bounds.min() < 0:
             return None
         radii, _ = self._sizes()
@@ -80,7 +80,7 @@ class Filling:
         else:
             spots = np.concatenate([_crossings(middles, away), _on_frame(middles, away, bounds)])
         free = (surface.off_edge(spots, bounds) <= TOUCH_MM / 100) & (
-            surface.clear_of_posts(spots, np.array(radius)) >= -TOUCH_MM / 100
+            surface.clear_of_posts(spots, radius) >= -TOUCH_MM / 100
         )
         spots = spots[free]
         if len(self.at) and len(spots):
@@ -105,7 +105,7 @@ class Filling:
             chance = np.random.default_rng(len(radii))
             starts = scattered(circles, max(4, starts_for(len(radii)) // 2), chance)
             starts[: len(starts) // 2, :-1] = self.at
-            layout = circles.together(starts)
+            layout = circles.together(starts, _STEPS)
             if layout is not None:
                 return layout
         self._pushes -= 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations_with_replacement
@@ -69,6 +70,7 @@ class Load:
         kilnfuls: the shelves of each time the kiln is filled, from the lowest up.
         wares: the kinds of the set, in its order.
         left_out: those that do not go into this kiln at all.
+        name: what she calls the firing; empty where all of the set goes through it as one.
     """
 
     firing: Firing
@@ -84,34 +86,45 @@ def loaded(wares: Sequence[Ware], kiln: KilnTable, firing: Firing, name: str = "
 
     The top shelf carries no posts, so that it has the most room, and what is wider than the posts leave goes there.
     A shelf's tallest piece decides the post, or the two, from stock under the next shelf. In a bisque firing pieces
-    stand on each other, each kind on its own.
+    stand on each other, each kind on its own: either no higher than the tallest piece beside them, or as high as
+    there is room, whichever takes fewer kiln loads, then fewer shelves, then less height.
 
     Args:
         wares: the kinds, in the state they go into that firing in.
         kiln: the kiln.
         firing: glazed ware stands apart; bisque ware may touch.
-        name: what she calls it.
+        name: what she calls the firing.
     """
-    going = [ware for ware in wares if fits(ware, kiln, firing) and ware.count]
-    left = {ware: ware.count for ware in sorted(going, key=lambda ware: -ware.height_mm)}
+    going = [ware for ware in wares if fits(ware, kiln, firing)]
+    ways = [
+        _kilnfuls(going, kiln, firing, high=high) for high in ((False, True) if firing is Firing.BISQUE else (False,))
+    ]
+    kilnfuls = min(ways, key=lambda way: (len(way), sum(map(len, way)), sum(f[-1].stands_at_mm for f in way)))
+    return Load(firing, kiln, kilnfuls, tuple(wares), tuple(ware for ware in wares if ware not in going), name)
+
+
+def _kilnfuls(wares: Sequence[Ware], kiln: KilnTable, firing: Firing, *, high: bool) -> tuple[tuple[Shelf, ...], ...]:
+    left: Counter[Ware] = Counter()
+    for ware in sorted(wares, key=lambda ware: -ware.height_mm):
+        left[ware] += ware.count
     kilnfuls = []
     while any(left.values()):
-        kilnfuls.append(_kilnful(left, kiln, firing))
-    return Load(firing, kiln, tuple(kilnfuls), tuple(wares), tuple(ware for ware in wares if ware not in going), name)
+        kilnfuls.append(_kilnful(left, kiln, firing, high=high))
+    return tuple(kilnfuls)
 
 
-def _kilnful(left: dict[Ware, int], kiln: KilnTable, firing: Firing) -> tuple[Shelf, ...]:
+def _kilnful(left: Counter[Ware], kiln: KilnTable, firing: Firing, *, high: bool) -> tuple[Shelf, ...]:
     """Fill the kiln once, from the top shelf down; what goes in is taken off `left`."""
     bare, posted = (surface_of(kiln, firing, posts=posts) for posts in (False, True))
     only_on_top = [ware for ware in left if left[ware] and not Filling(posted).takes(Column(ware, 1))]
     order = [*only_on_top, *(ware for ware in left if ware not in only_on_top)]
-    top = _filled(bare, order, left, kiln.clear_height, kiln, firing)
+    top = _filled(bare, order, left, kiln.clear_height, kiln, firing, high=high)
     room = kiln.clear_height - max(column.height_mm for column in top.columns)
     below: list[tuple[Filling, tuple[float, ...]]] = []
     while kiln.posts:
         posts = [post for post in _posts(kiln) if sum(post) + kiln.shelf_thickness <= room + _TINY]
         under = max((sum(post) for post in posts), default=0.0) - kiln.headroom
-        filling = _filled(posted, list(left), left, under, kiln, firing)
+        filling = _filled(posted, list(left), left, under, kiln, firing, high=high)
         if not filling.columns:
             break
         tallest = max(column.height_mm for column in filling.columns)
@@ -134,7 +147,14 @@ def _posts(kiln: KilnTable) -> list[tuple[float, ...]]:
 
 
 def _filled(
-    surface: Surface, order: Sequence[Ware], left: dict[Ware, int], under_mm: float, kiln: KilnTable, firing: Firing
+    surface: Surface,
+    order: Sequence[Ware],
+    left: Counter[Ware],
+    under_mm: float,
+    kiln: KilnTable,
+    firing: Firing,
+    *,
+    high: bool,
 ) -> Filling:
     """A shelf with what goes on it under a height, the first of the order first; it is taken off `left`."""
     filling = Filling(surface)
@@ -147,8 +167,7 @@ def _filled(
             if not filling.takes(column):
                 break
             left[ware] -= column.pieces
-        if filling.columns:
-            # what follows is stacked no higher than what stands there
+        if filling.columns and not high:
             under_mm = max(column.height_mm for column in filling.columns)
     return filling
 

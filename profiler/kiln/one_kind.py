@@ -24,9 +24,7 @@ _MOST_STARTS, _FEWEST_STARTS, _PAIRS = 256, 4, 25_600
 def fits(ware: Ware, kiln: KilnTable, firing: Firing = Firing.GLAZE) -> bool:
     """Whether a piece goes into the kiln at all: under its height, its rim where it may be, no posts beside it."""
     surface = surface_of(kiln, firing, posts=False)
-    return bool(
-        ware.height_mm <= kiln.clear_height + TOUCH_MM and surface.bounds(np.array([surface.inset(ware)])).min() >= 0
-    )
+    return bool(ware.height_mm <= kiln.clear_height + TOUCH_MM and surface.bounds(surface.inset(ware)).min() >= 0)
 
 
 def per_shelf(ware: Ware, kiln: KilnTable, firing: Firing = Firing.GLAZE) -> Places:
@@ -44,7 +42,7 @@ def per_shelf(ware: Ware, kiln: KilnTable, firing: Firing = Firing.GLAZE) -> Pla
 def most(radius: float, inset: float, surface: Surface, *, limit: int | None = None) -> Floats:
     """Middles (n, 2) of as many equal circles as are found to lie on a shelf, at most `limit`."""
     found = _in_rows(radius, inset, surface)
-    bound = _bound(2 * radius + surface.space, surface.bounds(np.array([inset]))[0], surface)
+    bound = _bound(2 * radius + surface.space, surface.bounds(inset), surface)
     bound = bound if limit is None else min(bound, limit)
     while len(found) < bound:
         count = len(found) + 1
@@ -58,7 +56,7 @@ def most(radius: float, inset: float, surface: Surface, *, limit: int | None = N
 
 def _bound(pitch: float, bounds: Floats, surface: Surface) -> int:
     """More points than this never lie a pitch apart in a convex region (Oler, Acta Mathematica 105, 1961; memory)."""
-    x, y = bounds
+    x, y = float(bounds[0]), float(bounds[1])
     area, round_ = (math.pi * x * x, 2 * math.pi * x) if surface.shelf == "round" else (4 * x * y, 4 * (x + y))
     return math.floor(2 * area / (math.sqrt(3) * pitch**2) + round_ / (2 * pitch) + 1 + 1e-9)
 
@@ -90,7 +88,7 @@ def scattered(circles: Circles, number: int, chance: np.random.Generator) -> Flo
 
 def _in_rows(radius: float, inset: float, surface: Surface) -> Floats:
     """The fullest of the layouts in rows, hexagonal and square, lying and upright, however they are shifted."""
-    pitch, bounds = 2 * radius + surface.space, surface.bounds(np.array([inset]))[0]
+    pitch, bounds = 2 * radius + surface.space, surface.bounds(inset)
     best = np.empty((0, 2))
     for points, cell in _lattices(pitch, float(np.hypot(*bounds))):
         steps = np.stack(np.meshgrid(*[np.arange(_OFFSETS) / _OFFSETS] * 2), axis=-1).reshape(-1, 2)
@@ -98,7 +96,7 @@ def _in_rows(radius: float, inset: float, surface: Surface) -> Floats:
         shifts = np.concatenate([steps @ cell, [cell.sum(axis=0) / 3], [corner], corner * [[1, 0], [0, 1]]])
         at = points[None] + shifts[:, None]
         lies = (surface.off_edge(at, bounds) <= TOUCH_MM / 100) & (
-            surface.clear_of_posts(at, np.array(radius)) >= -TOUCH_MM / 100
+            surface.clear_of_posts(at, radius) >= -TOUCH_MM / 100
         )
         fullest = int(np.argmax(lies.sum(axis=1)))
         if lies[fullest].sum() > len(best):

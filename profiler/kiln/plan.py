@@ -9,8 +9,7 @@ from ..geometry.curve import Curve, arc, line, polyline
 from ..lengths import mm
 from ..templates.drawing import Drawing, Layer, Line, Pen, Words
 from .load import Load, Place, Shelf
-from .surface import POST_FOOT_MM
-from .table import KilnTable
+from .table import POST_FOOT_MM, KilnTable
 from .ware import Ware
 
 NUMBER_MM, SMALLEST_MM = 3.4, 2.6

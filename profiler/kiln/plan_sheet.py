@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from ..lengths import mm
 from .load import Load, Shelf
 from .plan import columns_said, numbers_of, shelf_plan, shelf_size, side_room, side_view
-from .table import KilnTable
 from .ware import Firing, Ware
 
 if TYPE_CHECKING:
@@ -26,8 +25,8 @@ _BAR_REAL_MM = 200.0
 CAUTIONS = (
     "Sizes are computed: hold a piece against its circle before the shelf is full. Circles of a rim take in its "
     "handles; a wide rim over a low neighbour is not counted on.",
-    "Follow the kiln's manual for clearances and cones, vent it outdoors, have it wired by a licensed electrician under "
-    "the local code. Shelves are heavy and hot for hours: open it only when its manual says so.",
+    "Follow the kiln's manual for clearances and cones, vent it outdoors, have it wired by a licensed electrician "
+    "under the local code. Shelves are heavy and stay hot for hours: open it only when its manual says so.",
 )
 
 
@@ -67,8 +66,7 @@ class _Sheet:
 
     def write(self) -> None:
         """Write them."""
-        kiln, shelves = self.load.kiln, self.shelves
-        left = list(enumerate(shelves, start=1))
+        left = list(enumerate(self.shelves, start=1))
         with self._page(first=True) as (page, y):
             y = self._overview(page, y)
             left = self._shelves(page, y, left)

@@ -13,14 +13,14 @@ import numpy as np
 from ..geometry.curve import Floats
 from .surface import TOUCH_MM, Surface
 
-_STEPS, _FIRST_STEP = 150, 0.2
+_STEPS, _FIRST_STEP = 100, 0.2
 _LONGEST_STEP, _SHORTEST_STEP = 5.0, 0.05
 """Of the sum's gradient; one pair alone is parted by a quarter."""
 
-_FINISHED, _FINISH_STEPS = 8, 1500
-"""Starts that are carried on after the first steps, and how far."""
+_FINISHED, _FINISH_STEPS = 16, 4000
+"""Starts that are carried on after the first steps, and how far; twelve in a circle take a thousand and more."""
 
-_STUCK, _LOOKS = 1e-8, 25
+_STUCK, _LOOKS = 1e-9, 25
 """A start is given up when its slope, squared, is so small beside its overlap; how many steps between looks."""
 
 
@@ -48,13 +48,13 @@ class Circles:
         over = [self.surface.off_edge(at, self.bounds).max(), -self.surface.clear_of_posts(at, self.radii).min()]
         return float(max(*over, (self.apart - away).max() if len(at) > 1 else -np.inf))
 
-    def together(self, starts: Floats) -> Floats | None:
-        """A layout (n, 2) without overlap, from the starts (b, n, 2); None if none is found."""
+    def together(self, starts: Floats, steps: int = _FINISH_STEPS) -> Floats | None:
+        """A layout (n, 2) without overlap, from the starts (b, n, 2); None if none is found in so many steps."""
         if self.bounds.min() < 0:
             return None
         at, overlap = self._stepped(starts, _STEPS)
         if overlap.min() > TOUCH_MM**2:
-            at, overlap = self._stepped(at[np.argsort(overlap, kind="stable")[:_FINISHED]], _FINISH_STEPS)
+            at, overlap = self._stepped(at[np.argsort(overlap, kind="stable")[:_FINISHED]], steps)
         found = at[int(np.argmin(overlap))]
         return np.asarray(found) if self.worst(found) <= 0 else None
 

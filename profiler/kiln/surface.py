@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..geometry.curve import Floats
 from .table import POST_FOOT_MM, KilnTable
@@ -34,12 +35,12 @@ class Surface:
     space: float
 
     def inset(self, ware: Ware) -> float:
-        """How far a piece's middle keeps from the edge, mm: its foot on the shelf, its rim no further out than it may be."""
+        """How far a piece's middle keeps from the edge, mm: its foot on the shelf, its rim as allowed."""
         return max(ware.foot_radius_mm, ware.reach_radius_mm - self.beyond)
 
-    def bounds(self, inset: Floats) -> Floats:
+    def bounds(self, inset: ArrayLike) -> Floats:
         """How far from the origin middles may lie, (n, 2) across and up; for a round shelf both are the radius."""
-        return np.asarray(self.half) - np.asarray(inset)[..., None]
+        return np.asarray(self.half - np.asarray(inset, dtype=np.float64)[..., None])
 
     def off_edge(self, at: Floats, bounds: Floats) -> Floats:
         """How far middles lie outside their bounds, mm: (..., n) from (..., n, 2)."""
@@ -47,12 +48,12 @@ class Surface:
             return np.asarray(np.hypot(at[..., 0], at[..., 1]) - bounds[..., 0])
         return np.asarray((np.abs(at) - bounds).max(axis=-1))
 
-    def post_gap(self, radii: Floats) -> Floats:
+    def post_gap(self, radii: ArrayLike) -> Floats:
         """How far middles keep from a post's middle, (n,) mm."""
-        return np.asarray(radii) + POST_FOOT_MM / 2 + self.space
+        return np.asarray(radii, dtype=np.float64) + POST_FOOT_MM / 2 + self.space
 
-    def clear_of_posts(self, at: Floats, radii: Floats) -> Floats:
-        """How far each circle is from the nearest post less what it keeps away, (..., n) mm; below 0 it is too near."""
+    def clear_of_posts(self, at: Floats, radii: ArrayLike) -> Floats:
+        """How far each circle is from where a post would be too near, (..., n) mm; below 0 one is."""
         if not len(self.posts):
             return np.full(at.shape[:-1], np.inf)
         away = np.hypot(*np.moveaxis(at[..., None, :] - self.posts, -1, 0)).min(axis=-1)

@@ -8,7 +8,10 @@ from enum import StrEnum
 
 from ..clay.states import State
 from ..lidded import standing
+from ..measures import extras_on
 from ..piece import Piece
+from ..stacking.met import height_mm, lowest_part
+from ..stacking.nest import carries
 from .table import KilnTable
 
 
@@ -70,23 +73,18 @@ def ware_of(piece: Piece, count: int, state: State, name: str, pitch_mm: float |
         name: what the plan calls it.
         pitch_mm: of a stack of its like in that state; its height, so foot to foot and rim to rim, if None.
     """
-    main = next((cast for cast in piece.parts if cast.holds), piece.parts[0])
-    k_r, k_z = piece.scale(state)
-    extras = piece.design.head.extras
-    reach = top = 0.0
-    for cast in piece.parts:
-        on_lid = cast.name == "lid"
-        stuck = [x for x in extras if (x.on == "lid") == on_lid and (on_lid or cast is main)]
-        outline = standing(piece, cast, state).outline
-        reach = max(reach, outline.highest(0)[1] + k_r * max((x.reach for x in stuck), default=0.0))
-        top = max(top, outline.highest(1)[1] + k_z * max((x.height for x in stuck), default=0.0))
-    lowest = min(piece.parts, key=lambda cast: cast.lift)
-    bare = len(piece.parts) == 1 and main.holds and not any(x.height for x in extras)
+    k_r = piece.scale(state)[0]
+    reach = max(
+        standing(piece, cast, state).outline.highest(0)[1]
+        + k_r * max((extra.reach for extra in extras_on(piece, cast)), default=0.0)
+        for cast in piece.parts
+    )
+    height, lowest = height_mm(piece, state), lowest_part(piece)
     return Ware(
         name=name,
         foot_radius_mm=lowest.scale(state)[0] * lowest.shape.foot_diameter / 2,
         reach_radius_mm=reach,
-        height_mm=top,
+        height_mm=height,
         count=count,
-        pitch_mm=(top if pitch_mm is None else pitch_mm) if bare else None,
+        pitch_mm=(pitch_mm or height) if carries(piece) else None,
     )
