@@ -22,7 +22,7 @@ app = typer.Typer(
     help="Templates and numbers for throwing and trimming pots, from a short description of each.",
 )
 
-Paths = Annotated[list[Path], typer.Argument(metavar="PATH...", help="Design files, set files, or folders of them.")]
+Paths = Annotated[list[Path], typer.Argument(metavar="PATH...", help="Designs, sets, or folders of them.")]
 SettingsFile = Annotated[
     Path | None, typer.Option("--settings", metavar="FILE", help="Settings to use instead of your own.")
 ]

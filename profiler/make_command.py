@@ -16,7 +16,6 @@ from .order import ordered
 from .proof import ProofError
 from .report import console
 from .sets.measured_set import measured_set
-from .sets.report import set_clay
 from .settings import Settings
 from .solid import SolidError
 from .templates.catalogue import not_made
@@ -99,7 +98,7 @@ def run_make(
             told.append("; " + (" ".join(why) or "it has no template of that choice"))
         screen.print(told, soft_wrap=True)
     for measured, folder in zip(whole, folders[len(ready) :], strict=True):
-        words = f"{folder}  {measured.pots.title}: {set_clay(measured.clay)}"
+        words = f"{folder}  {measured.pots.title}: {measured.clay.balls} balls, {measured.clay.amount}"
         screen.print(words, soft_wrap=True)
     if any(job.stands for job in jobs):
         if len(ready) < len(jobs):

@@ -11,18 +11,9 @@ from ..lengths import mm
 from .matching import Match, Sign
 from .measured_set import MeasuredSet
 from .stacks import TOUCHES
-from .weigh_list import WeighLine, WeighList
+from .weigh_list import WeighLine
 
 _LOOKS = {Sign.ALIKE: "green", Sign.NEAR: "yellow", Sign.DIFFERS: ""}
-
-
-def kilograms(mass_g: float) -> str:
-    """Kilograms for people, to 50 g, a tie upwards.
-
-    >>> kilograms(12340), kilograms(25)
-    ('12.35', '0.05')
-    """
-    return f"{int(mass_g / 50 + 0.5) / 20:.2f}"
 
 
 def set_told(measured: MeasuredSet) -> RenderableType:
@@ -31,22 +22,14 @@ def set_told(measured: MeasuredSet) -> RenderableType:
     thrown = sum(piece.to_throw for piece in measured.pieces)
     head = Text(measured.pots.title, style="bold")
     head.append(f"  a set of {wanted}, with spares {thrown} to throw", style="dim")
-    shown: list[RenderableType] = [head, _weigh(measured), _clays(measured.clay), Text(""), _stacks(measured)]
+    shown: list[RenderableType] = [head, _weigh(measured)]
+    shown += [*map(Text, measured.clay.said), Text(""), _stacks(measured)]
     if measured.on_shelves:
         shown += [Text(""), _shelves(measured), _loads(measured)]
     if measured.matches:
         shown += [Text("do they match? sizes fired", style="italic"), _matches(measured.matches)]
     shown += [Text(f"{check.level}: {title}: {check.message}", style="yellow") for title, check in measured.remarks]
     return Group(*shown, Text(""))
-
-
-def set_clay(clay: WeighList) -> str:
-    """The clay of a set in one line."""
-    return f"{clay.balls} balls, {kilograms(clay.clay_g)} kg of clay, {_bags(clay)}"
-
-
-def _bags(clay: WeighList) -> str:
-    return f"{clay.bags} {'bag' if clay.bags == 1 else 'bags'} of {clay.bag_kg:g} kg"
 
 
 def _headed(name: str, *numbers: str) -> Table:
@@ -71,18 +54,6 @@ def _named(line: WeighLine) -> Text:
     if line.part:
         name.append(f", {line.part}" + (" (stuck on)" if line.stuck_on else ""))
     return name
-
-
-def _clays(clay: WeighList) -> Table:
-    table = Table(box=None, show_header=False, pad_edge=False)
-    table.add_column()
-    table.add_column(justify="right", no_wrap=True)
-    clays = clay.by_clay
-    named = [(one.lines[0].clay.name, one) for one in clays]
-    for name, one in [*named, *([("in all", clay)] if len(clays) > 1 else [])]:
-        words = f"{_bags(one)}; trimmings give back {kilograms(one.reclaim_g)} kg"
-        table.add_row(name, f"{kilograms(one.clay_g)} kg", words)
-    return table
 
 
 def _stacks(measured: MeasuredSet) -> Table:

@@ -84,6 +84,30 @@ class WeighList:
             clays.setdefault(line.clay.digest_text(), []).append(line)
         return tuple(WeighList(tuple(lines), self.bag_kg) for lines in clays.values())
 
+    @property
+    def said(self) -> tuple[str, ...]:
+        """Each clay in a line, and with several the sum: name, kilograms and bags, what comes back."""
+        clays = self.by_clay
+        named = [(one.lines[0].clay.name, one) for one in clays]
+        return tuple(
+            f"{name}: {one.amount}" for name, one in [*named, *([("In all", self)] if len(clays) > 1 else [])]
+        )
+
+    @property
+    def amount(self) -> str:
+        """How much it is, and what comes back of it."""
+        bags = f"{self.bags} {'bag' if self.bags == 1 else 'bags'} of {self.bag_kg:g} kg"
+        return f"{kilograms(self.clay_g)} kg, {bags}; trimmings give back {kilograms(self.reclaim_g)} kg"
+
+
+def kilograms(mass_g: float) -> str:
+    """Kilograms for people, to 50 g, a tie upwards.
+
+    >>> kilograms(12340), kilograms(25)
+    ('12.35', '0.05')
+    """
+    return f"{int(mass_g / 50 + 0.5) / 20:.2f}"
+
 
 def weigh_list(pieces: Sequence[Counted], bag_kg: float) -> WeighList:
     """What is weighed out for the pieces of a set; balls are rounded up to the step of the scales already."""
