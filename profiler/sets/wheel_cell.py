@@ -140,6 +140,7 @@ def _notes(counted: Counted, *, says_clay: bool) -> list[str]:
         found.append(f"{piece.body.name}{other}")
     if piece.whole is not None:
         found.append("thrown closed, its lid cut from it")
+    found += [f"{cast.name} thrown upside down" for cast in piece.thrown if cast.flipped]
     found += [f"{extra.name} of its own clay, {extra.weight_g:g} g" for extra in piece.design.head.extras]
     return found
 

@@ -175,7 +175,7 @@ def _cells(page: Page, columns: Sequence[Sequence[Block]], top: float) -> float:
 
 def _notes(page: Page, top: float, bottom: float) -> None:
     """Lines to write on, where the page has room left."""
-    rows = int((top - bottom - _GAP) / _NOTE_ROW)
+    rows = int((top - bottom - 1.5 * _GAP) / _NOTE_ROW)
     if rows >= 2:
         page.text("notes", _MARGIN, top - _GAP, 3.2)
         for row in range(1, rows + 1):

@@ -20,10 +20,11 @@ from profiler.clay.states import State
 from profiler.design.model import read_design
 from profiler.job import Job, job_of
 from profiler.lengths import mm
+from profiler.measures import measured
 from profiler.sets.counted import Counted
 from profiler.sets.wheel_sheet import write_wheel_sheet
 from profiler.settings import Settings
-from tests.pieces import DEMO_DESIGNS
+from tests.pieces import DEMO_DESIGNS, piece_from
 
 MM = 72 / 25.4
 """Points in a millimetre."""
@@ -31,8 +32,22 @@ WASTE, CLAY = (0xEF, 0xE6, 0xD6), (0xCD, 0xBF, 0xB1)
 """What trimming takes off, and what stays."""
 
 
+ODD = {
+    "platter": 'title="Platter"\n[form]\nkind="plate"\nrim_diameter=600\nheight=60\nrim_width=60\n'
+    "[foot_ring]\nouter_diameter=300\n",
+    "salt": 'title="Salt"\n[form]\nkind="cylinder"\nrim_diameter=40\nheight=30\n',
+    "honey": 'title="Honey pot with a lid for the long table by the south window of the hut"\n'
+    '[form]\nkind="jar"\nbelly_diameter=300\nrim_diameter=260\nheight=500\n[wall]\nrim=9\nfoot=11\n'
+    '[lid]\nkind="gallery"\nledge_width=9\nclearance=2\n',
+}
+"""Wide, small, tall, and with much to say."""
+
+
 @cache
 def _job(stem: str) -> Job:
+    if stem in ODD:
+        piece = piece_from(ODD[stem])
+        return Job(piece, measured(piece, Settings()), ())
     return job_of(read_design(next(path for path in DEMO_DESIGNS if path.stem == stem)), Settings())
 
 
@@ -43,6 +58,7 @@ SETS = {
     "table": [(stem, 12, 14) for stem in ("supper_plate", "side_plate", "porridge_bowl", "tumbler")],
     "demo": [(stem, 12, 14) for stem in STEMS],
     "25": [(stem, 6, 7) for stem in (STEMS * 3)[:25]],
+    "odd": [("salt", 6, 7), ("platter", 2, 3), ("honey", 4, 5)],
     "many": [("mustard_pot", 100, 110), ("butter_jar", 24, 27)],
 }
 """(design, wanted, thrown) of each."""
@@ -228,6 +244,7 @@ def test_what_a_cut_lid_and_a_knob_ask_for_is_said(sheet: Sheet) -> None:
     assert "thrown closed, its lid cut from it" in words
     assert "pulled knob of its own clay, 12 g" in words
     assert "widest" in words
+    assert "lid thrown upside down" in " ".join(word["text"] for word in _words(sheet("one with a lid")))
 
 
 def test_a_long_title_keeps_all_its_words(sheet: Sheet) -> None:
