@@ -128,13 +128,15 @@ def _silhouettes(place: Place, floor: float, scale: float) -> list[Line]:
 
 
 def stacks_said(shelves: Sequence[Shelf], ware: Ware) -> str:
-    """How a kind stands in one kiln load.
+    """How many of a kind are on each other in one kiln load, stack by stack.
 
     >>> cup = Ware("cup", 30, 42, 90, 7, 90)
     >>> standing = [Place(cup, 0, 0, 3), Place(cup, 90, 0, 3), Place(cup, 0, 90, 1)]
     >>> stacks_said([Shelf(tuple(standing), 0, (), ())], cup)
-    '2 of 3, 1 single'
+    '2×3, 1'
     """
     pieces = [place.pieces for shelf in shelves for place in shelf.places if place.ware == ware]
     counts = [(size, pieces.count(size)) for size in sorted(set(pieces), reverse=True)]
-    return ", ".join(f"{many} single" if size == 1 else f"{many} of {size}" for size, many in counts)
+    if max(pieces) == 1:
+        return "–"
+    return ", ".join(str(size) if many == 1 else f"{many}×{size}" for size, many in counts)

@@ -20,11 +20,13 @@ if TYPE_CHECKING:
 _MARGIN, _GAP = 12.0, 6.0
 _TEXT, _ROW, _CAUTION, _CAUTION_ROW = 3.0, 4.6, 2.7, 3.6
 _CAPTION_HIGH = 9.5
-_LIST, _LEAST_COLUMN = 74.0, 56.0
-"""Widths of the list of kinds and of the words over a shelf, mm."""
+_LIST, _STACKS, _LEAST_COLUMN = 66.0, 19.0, 56.0
+"""Least widths of the list of kinds, of its column of stacks, and of the words over a shelf, mm."""
 _SCALES = (2, 2.5, 3, 3.5, 4, 4.5, 5, 5.5, 6, 6.5, 7, 7.5, 8, 9, 10, 12, 15, 20, 25, 30, 40, 50)
 _SMALLEST = 10
 _BAR_REAL_MM = 200.0
+
+_KEY = "A filled circle: rim and handles; dashed in it: foot; small and empty at the edge: post. The front is below."
 
 CAUTIONS = (
     "Sizes are computed: hold a piece against its circle before the shelf is full. Circles of a rim take in its "
@@ -107,7 +109,10 @@ class _Sheet:
 
     def _beside(self, scale: float) -> bool:
         """Whether the list of kinds has room beside the view from the side."""
-        return side_room(self.load.kiln, scale) + _GAP + _LIST <= self._across
+        return (
+            side_room(self.load.kiln, scale) + _GAP + _LIST + _STACKS * (self.load.firing is Firing.BISQUE)
+            <= self._across
+        )
 
     def _columns(self, scale: float) -> int:
         width = scale * shelf_size(self.load.kiln)[0]
@@ -165,12 +170,12 @@ class _Sheet:
         left = _MARGIN + side_room(kiln, scale) + _GAP
         room = page.width - _MARGIN - left
         bisque = self.load.firing is Firing.BISQUE
-        rows = [["", "kind", "high", "pieces", *(["stacks"] if bisque else [])]]
+        rows = [["", "kind", "high", "pieces", *(["stacks of"] if bisque else [])]]
         for ware in self._here():
             pieces = sum(place.pieces for shelf in self.shelves for place in shelf.places if place.ware == ware)
             row = [str(self.numbers[ware.name]), ware.name, mm(ware.height_mm), str(pieces)]
             rows.append([*row, stacks_said(self.shelves, ware)] if bisque else row)
-        widths = [8.0, room - 35 - 26 * bisque, 13.0, 14.0, *([26.0] if bisque else [])]
+        widths = [8.0, room - 35 - _STACKS * bisque, 13.0, 14.0, *([_STACKS] if bisque else [])]
         low = page.table(rows, left, y, widths, size=_TEXT, leading=_ROW, right=(0, 2, 3))
         return min(base - scale * kiln.shelf_thickness, low) - _GAP
 
@@ -205,7 +210,7 @@ class _Sheet:
         return [line for text in CAUTIONS for line in folded(text, self.size[0] - 2 * _MARGIN, _CAUTION)]
 
     def _bottom(self) -> float:
-        return _MARGIN + 12 + _CAUTION_ROW * len(self._cautions())
+        return _MARGIN + 15.5 + _CAUTION_ROW * len(self._cautions())
 
     def _foot(self, page: Page) -> None:
         from ..sheets.ink import Ink
@@ -216,9 +221,8 @@ class _Sheet:
         for x in (_MARGIN, _MARGIN + bar):
             page.line([(x, y - 1), (x, y + 1)], Ink(0.3, "#000000"))
         page.text(f"{_BAR_REAL_MM:g} mm, drawn 1:{1 / self.scale:g}", _MARGIN + bar + 3, y - 1, 2.8)
-        key = "solid circle: rim and handles; dashed: foot; small circle at the edge: post; front below"
-        page.text(key, right, y - 1, 2.8, anchor="end")
-        y -= 3
+        page.text(_KEY, _MARGIN, y - 5.5, 2.8)
+        y -= 7.5
         page.line([(_MARGIN, y), (right, y)])
         for text in self._cautions():
             y -= _CAUTION_ROW
