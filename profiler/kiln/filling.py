@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,6 +14,9 @@ from .ware import Ware
 
 _PUSHES, _STEPS = 3, 500
 """Searches that may fail on one shelf before it counts as full, and the steps of each: a tenth of a second or so."""
+
+_LEAST_SPREAD_MM, _SPREADS, _SPREAD_STARTS = 1.0, 15, 6
+"""Further apart by so much is tried, up to the width of the shelf, in so many steps."""
 
 
 @dataclass(frozen=True)
@@ -44,6 +47,11 @@ class Filling:
         self.at: Floats = np.empty((0, 2))
         self._pushes = _PUSHES
 
+    @property
+    def tallest_mm(self) -> float:
+        """Height of its tallest column."""
+        return max(column.height_mm for column in self.columns)
+
     def takes(self, column: Column) -> bool:
         """Find a place for a column: touching what is there, else by moving all of it; whether there is one."""
         place = self._beside(column.ware)
@@ -56,6 +64,24 @@ class Filling:
             self.at = moved
         self.columns.append(column)
         return True
+
+    def spread(self) -> None:
+        """Share out what room is left: all further apart, and further from the edge, as far as that goes."""
+        radii, inset = self._sizes()
+        room = min(self.surface.half)
+        gaps = np.geomspace(_LEAST_SPREAD_MM, 2 * room, _SPREADS)
+        low, high = 0, len(gaps)
+        while low < high:
+            middle = (low + high) // 2
+            wider = replace(self.surface, space=self.surface.space + gaps[middle])
+            circles = Circles(radii, np.minimum(inset + gaps[middle] / 2, room), wider)
+            starts = scattered(circles, _SPREAD_STARTS, np.random.default_rng(0))
+            starts[0] = self.at
+            layout = circles.together(starts, _STEPS)
+            if layout is None:
+                high = middle
+            else:
+                self.at, low = layout, middle + 1
 
     def _sizes(self, more: tuple[Ware, ...] = ()) -> tuple[Floats, Floats]:
         wares = [*(column.ware for column in self.columns), *more]

@@ -81,13 +81,36 @@ class Load:
     name: str = ""
 
 
-def loaded(wares: Sequence[Ware], kiln: KilnTable, firing: Firing, name: str = "") -> Load:
-    """Put a set into a kiln, every piece once: pieces of like height together, the tallest on the top shelf.
+@dataclass(frozen=True)
+class _Level:
+    """A shelf on its way: what is on it, its upper face over the lowest, mm, and the post on it."""
 
-    The top shelf carries no posts, so that it has the most room, and what is wider than the posts leave goes there.
-    A shelf's tallest piece decides the post, or the two, from stock under the next shelf. In a bisque firing pieces
-    stand on each other, each kind on its own: either no higher than the tallest piece beside them, or as high as
-    there is room, whichever takes fewer kiln loads, then fewer shelves, then less height.
+    filling: Filling
+    at: float
+    post: tuple[float, ...]
+
+    def shelf(self) -> Shelf:
+        """With what room is left shared out."""
+        self.filling.spread()
+        places = tuple(
+            Place(column.ware, float(x), float(y), column.pieces)
+            for column, (x, y) in zip(self.filling.columns, self.filling.at, strict=True)
+        )
+        posts = tuple((float(x), float(y)) for x, y in self.filling.surface.posts) if self.post else ()
+        return Shelf(places, self.at, self.post, posts)
+
+
+_Kilnfuls = list[list[_Level]]
+
+
+def loaded(wares: Sequence[Ware], kiln: KilnTable, firing: Firing, name: str = "") -> Load:
+    """Put a set into a kiln, every piece once.
+
+    Shelves are filled from the top one down, once with the tallest pieces first, once with the widest; what takes
+    fewer kiln loads is kept, then fewer shelves, then less height. The top shelf carries no posts, so that it has the
+    most room, and what is wider than the posts leave goes there. A shelf's tallest piece decides the post, or the
+    two, from stock under the next shelf. In a bisque firing pieces stand on each other, each kind on its own; that no
+    stack is higher than the first beside it is tried as well.
 
     Args:
         wares: the kinds, in the state they go into that firing in.
@@ -97,29 +120,40 @@ def loaded(wares: Sequence[Ware], kiln: KilnTable, firing: Firing, name: str = "
     """
     going = [ware for ware in wares if fits(ware, kiln, firing)]
     ways = [
-        _kilnfuls(going, kiln, firing, high=high) for high in ((False, True) if firing is Firing.BISQUE else (False,))
+        _kilnfuls(sorted(going, key=key), kiln, firing, high=high)
+        for key in (_by_height, _by_reach)
+        for high in ((False, True) if firing is Firing.BISQUE else (False,))
     ]
-    kilnfuls = min(ways, key=lambda way: (len(way), sum(map(len, way)), sum(f[-1].stands_at_mm for f in way)))
+    best = min(ways, key=lambda way: (len(way), sum(map(len, way)), sum(levels[-1].at for levels in way)))
+    kilnfuls = tuple(tuple(level.shelf() for level in levels) for levels in best)
     return Load(firing, kiln, kilnfuls, tuple(wares), tuple(ware for ware in wares if ware not in going), name)
 
 
-def _kilnfuls(wares: Sequence[Ware], kiln: KilnTable, firing: Firing, *, high: bool) -> tuple[tuple[Shelf, ...], ...]:
+def _by_height(ware: Ware) -> float:
+    return -ware.height_mm
+
+
+def _by_reach(ware: Ware) -> float:
+    return -ware.reach_radius_mm
+
+
+def _kilnfuls(wares: Sequence[Ware], kiln: KilnTable, firing: Firing, *, high: bool) -> _Kilnfuls:
     left: Counter[Ware] = Counter()
-    for ware in sorted(wares, key=lambda ware: -ware.height_mm):
+    for ware in wares:
         left[ware] += ware.count
     kilnfuls = []
     while any(left.values()):
         kilnfuls.append(_kilnful(left, kiln, firing, high=high))
-    return tuple(kilnfuls)
+    return kilnfuls
 
 
-def _kilnful(left: Counter[Ware], kiln: KilnTable, firing: Firing, *, high: bool) -> tuple[Shelf, ...]:
+def _kilnful(left: Counter[Ware], kiln: KilnTable, firing: Firing, *, high: bool) -> list[_Level]:
     """Fill the kiln once, from the top shelf down; what goes in is taken off `left`."""
     bare, posted = (surface_of(kiln, firing, posts=posts) for posts in (False, True))
     only_on_top = [ware for ware in left if left[ware] and not Filling(posted).takes(Column(ware, 1))]
     order = [*only_on_top, *(ware for ware in left if ware not in only_on_top)]
     top = _filled(bare, order, left, kiln.clear_height, kiln, firing, high=high)
-    room = kiln.clear_height - max(column.height_mm for column in top.columns)
+    room = kiln.clear_height - top.tallest_mm
     below: list[tuple[Filling, tuple[float, ...]]] = []
     while kiln.posts:
         posts = [post for post in _posts(kiln) if sum(post) + kiln.shelf_thickness <= room + _TINY]
@@ -127,15 +161,14 @@ def _kilnful(left: Counter[Ware], kiln: KilnTable, firing: Firing, *, high: bool
         filling = _filled(posted, list(left), left, under, kiln, firing, high=high)
         if not filling.columns:
             break
-        tallest = max(column.height_mm for column in filling.columns)
-        post = next(post for post in posts if sum(post) >= tallest + kiln.headroom - _TINY)
+        post = next(post for post in posts if sum(post) >= filling.tallest_mm + kiln.headroom - _TINY)
         below.append((filling, post))
         room -= sum(post) + kiln.shelf_thickness
-    shelves, at = [], 0.0
+    levels, at = [], 0.0
     for filling, post in [*reversed(below), (top, ())]:
-        shelves.append(_shelf(filling, at, post))
+        levels.append(_Level(filling, at, post))
         at += sum(post) + kiln.shelf_thickness
-    return tuple(shelves)
+    return levels
 
 
 def _posts(kiln: KilnTable) -> list[tuple[float, ...]]:
@@ -143,7 +176,7 @@ def _posts(kiln: KilnTable) -> list[tuple[float, ...]]:
     stock = sorted(set(kiln.post_heights))
     made: list[tuple[float, ...]] = [(post,) for post in stock]
     made += [(high, low) for low, high in combinations_with_replacement(stock, 2)]
-    return sorted(made, key=lambda post: (sum(post), len(post)))
+    return sorted(made, key=lambda post: (round(sum(post), 6), len(post), -post[0]))
 
 
 def _filled(
@@ -168,14 +201,5 @@ def _filled(
                 break
             left[ware] -= column.pieces
         if filling.columns and not high:
-            under_mm = max(column.height_mm for column in filling.columns)
+            under_mm = filling.tallest_mm
     return filling
-
-
-def _shelf(filling: Filling, at: float, post: tuple[float, ...]) -> Shelf:
-    places = tuple(
-        Place(column.ware, float(x), float(y), column.pieces)
-        for column, (x, y) in zip(filling.columns, filling.at, strict=True)
-    )
-    posts = tuple((float(x), float(y)) for x, y in filling.surface.posts) if post else ()
-    return Shelf(places, at, post, posts)

@@ -21,6 +21,10 @@ _MOST_STARTS, _FEWEST_STARTS, _PAIRS = 256, 4, 25_600
 """Starts of a search: so many that they have some 25,600 pairs in all, a few tenths of a second."""
 
 
+_FEW, _STEPS, _STEPS_FOR_MANY = 20, 4000, 600
+"""Steps of a search: twelve in a circle take a thousand and more; over twenty, that is more than a few seconds."""
+
+
 def fits(ware: Ware, kiln: KilnTable, firing: Firing = Firing.GLAZE) -> bool:
     """Whether a piece goes into the kiln at all: under its height, its rim where it may be, no posts beside it."""
     surface = surface_of(kiln, firing, posts=False)
@@ -47,7 +51,7 @@ def most(radius: float, inset: float, surface: Surface, *, limit: int | None = N
     while len(found) < bound:
         count = len(found) + 1
         circles = Circles(np.full(count, radius), np.full(count, inset), surface)
-        more = circles.together(_starts(circles, found))
+        more = circles.together(_starts(circles, found), _STEPS if count <= _FEW else _STEPS_FOR_MANY)
         if more is None:
             break
         found = more
@@ -71,7 +75,7 @@ def _starts(circles: Circles, found: Floats) -> Floats:
     count = len(circles.radii)
     chance = np.random.default_rng(count)
     starts = scattered(circles, starts_for(count), chance)
-    if count > 20:
+    if count > _FEW:
         starts[: len(starts) // 2, :-1] = found
     return starts
 

@@ -52,7 +52,7 @@ def _label(place: Place, number: int, scale: float) -> list[Words]:
     x, y = scale * place.x_mm, scale * place.y_mm
     room = 2 * scale * place.ware.reach_radius_mm
     size = NUMBER_MM if room > 2.2 * NUMBER_MM else SMALLEST_MM
-    if place.pieces == 1 or room < 2.6 * (NUMBER_MM + SMALLEST_MM) / 2:
+    if place.pieces == 1 or room < 2 * (NUMBER_MM + SMALLEST_MM):
         return [Words(str(number), x, y - 0.36 * size, size, "middle", bold=True)]
     return [
         Words(str(number), x, y + 0.3, size, "middle", bold=True),
@@ -72,7 +72,7 @@ def side_view(shelves: Sequence[Shelf], kiln: KilnTable, scale: float) -> Drawin
             high = floor + scale * sum(shelf.posts_mm)
             lines.append(_box(scale * x - wide, floor, scale * x + wide, high, Pen.SEEN, "post"))
         for place in sorted(shelf.places, key=lambda place: -place.y_mm):
-            lines.append(_silhouette(place, floor, scale))
+            lines += _silhouettes(place, floor, scale)
         words.append(Words(str(number), -half - 2.0, floor - 1.0, NUMBER_MM, "end", bold=True))
         words.append(Words(mm(shelf.stands_at_mm), half + 2.0, floor - 1.0, SMALLEST_MM + 0.4))
     top = scale * kiln.clear_height
@@ -112,22 +112,31 @@ def _box(left: float, bottom: float, right: float, top: float, pen: Pen, name: s
     return Line(polyline(corners), Layer.CUT, pen, name)
 
 
-def _silhouette(place: Place, floor: float, scale: float) -> Line:
-    """A piece, or several on each other, as a plain outline from foot to reach."""
-    x, top = scale * place.x_mm, floor + scale * place.height_mm
-    foot, reach = scale * place.ware.foot_radius_mm, scale * place.ware.reach_radius_mm
-    corners = [[x - foot, floor], [x + foot, floor], [x + reach, top], [x - reach, top], [x - foot, floor]]
-    return Line(polyline(corners), Layer.TEXT, Pen.WASTE, "ware")
+def _silhouettes(place: Place, floor: float, scale: float) -> list[Line]:
+    """A piece as a plain outline from foot to reach; of several that do not nest, every other upside down."""
+    ware, x = place.ware, scale * place.x_mm
+    foot, reach = scale * ware.foot_radius_mm, scale * ware.reach_radius_mm
+    lines = []
+    for number in range(place.pieces):
+        low = floor + scale * number * (ware.pitch_mm or 0.0)
+        high = low + scale * ware.height_mm
+        over = number % 2 == 1 and ware.pitch_mm == ware.height_mm
+        below, above = (reach, foot) if over else (foot, reach)
+        corners = [[x - below, low], [x + below, low], [x + above, high], [x - above, high], [x - below, low]]
+        lines.append(Line(polyline(corners), Layer.TEXT, Pen.WASTE, "ware"))
+    return lines
 
 
-def columns_said(shelves: Sequence[Shelf], ware: Ware) -> str:
-    """How a kind stands in one kilnful.
+def stacks_said(shelves: Sequence[Shelf], ware: Ware) -> str:
+    """How many of a kind are on each other in one kiln load, stack by stack.
 
     >>> cup = Ware("cup", 30, 42, 90, 7, 90)
     >>> standing = [Place(cup, 0, 0, 3), Place(cup, 90, 0, 3), Place(cup, 0, 90, 1)]
-    >>> columns_said([Shelf(tuple(standing), 0, (), ())], cup)
-    '2 of 3, 1 alone'
+    >>> stacks_said([Shelf(tuple(standing), 0, (), ())], cup)
+    '2×3, 1'
     """
     pieces = [place.pieces for shelf in shelves for place in shelf.places if place.ware == ware]
     counts = [(size, pieces.count(size)) for size in sorted(set(pieces), reverse=True)]
-    return ", ".join(f"{many} alone" if size == 1 else f"{many} of {size}" for size, many in counts)
+    if max(pieces) == 1:
+        return "–"
+    return ", ".join(str(size) if many == 1 else f"{many}×{size}" for size, many in counts)

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..lengths import mm
 from .load import Load, Shelf
-from .plan import columns_said, numbers_of, shelf_plan, shelf_size, side_room, side_view
+from .plan import numbers_of, shelf_plan, shelf_size, side_room, side_view, stacks_said
 from .ware import Firing, Ware
 
 if TYPE_CHECKING:
@@ -18,9 +19,14 @@ if TYPE_CHECKING:
 
 _MARGIN, _GAP = 12.0, 6.0
 _TEXT, _ROW, _CAUTION, _CAUTION_ROW = 3.0, 4.6, 2.7, 3.6
-_CAPTION_ROWS, _CAPTION_ROW = 2, 4.0
-_SCALES = (2, 2.5, 3, 4, 5, 6, 7, 8, 10, 12, 15, 20, 25, 30, 40, 50)
+_CAPTION_HIGH = 9.5
+_LIST, _STACKS, _LEAST_COLUMN = 66.0, 19.0, 56.0
+"""Least widths of the list of kinds, of its column of stacks, and of the words over a shelf, mm."""
+_SCALES = (2, 2.5, 3, 3.5, 4, 4.5, 5, 5.5, 6, 6.5, 7, 7.5, 8, 9, 10, 12, 15, 20, 25, 30, 40, 50)
+_SMALLEST = 10
 _BAR_REAL_MM = 200.0
+
+_KEY = "A filled circle: rim and handles; dashed in it: foot; small and empty at the edge: post. The front is below."
 
 CAUTIONS = (
     "Sizes are computed: hold a piece against its circle before the shelf is full. Circles of a rim take in its "
@@ -79,46 +85,76 @@ class _Sheet:
         """From the lowest up."""
         return self.load.kilnfuls[self.number] if self.load.kilnfuls else ()
 
-    @property
+    @cached_property
     def scale(self) -> float:
-        """Mm of paper to a mm: two shelves side by side, and the view from the side beside its list."""
-        return 1 / next(s for s in _SCALES if self._fits(1 / s) or s == _SCALES[-1])
+        """Mm of paper to a mm: the largest with which all is on one page, if that can be read; else two to a row."""
+        whole = [1 / s for s in _SCALES if s <= _SMALLEST and self._high(1 / s) <= self._room_mm]
+        return max((s for s in whole if self._beside(s)), default=self._in_pairs())
 
-    def _fits(self, scale: float) -> bool:
-        kiln, room = self.load.kiln, self.size[0] - 2 * _MARGIN
-        width, depth = shelf_size(kiln)
+    def _in_pairs(self) -> float:
+        """The largest scale with two shelves side by side."""
+        width, depth = shelf_size(self.load.kiln)
+        tall = max(depth, self.load.kiln.clear_height)
+        fit = (1 / s for s in _SCALES if self._beside(1 / s) and tall / s <= 0.36 * self.size[1])
+        return next((s for s in fit if 2 * s * width + _GAP <= self._across), 1 / _SCALES[-1])
+
+    @property
+    def _across(self) -> float:
+        return self.size[0] - 2 * _MARGIN
+
+    @property
+    def _room_mm(self) -> float:
+        """Height between head and foot of a first page."""
+        return self.size[1] - _MARGIN - 5 - 6.2 - 4.8 * len(self._head(first=True)) + 1 - self._bottom()
+
+    def _beside(self, scale: float) -> bool:
+        """Whether the list of kinds has room beside the view from the side."""
         return (
-            2 * scale * width + _GAP <= room
-            and side_room(kiln, scale) + _GAP + 80 <= room
-            and scale * max(depth, kiln.clear_height) <= 0.36 * self.size[1]
+            side_room(self.load.kiln, scale) + _GAP + _LIST + _STACKS * (self.load.firing is Firing.BISQUE)
+            <= self._across
         )
+
+    def _columns(self, scale: float) -> int:
+        width = scale * shelf_size(self.load.kiln)[0]
+        return max(1, int((self._across + _GAP) / (max(width, _LEAST_COLUMN) + _GAP)))
+
+    def _row_high(self, scale: float) -> float:
+        return scale * shelf_size(self.load.kiln)[1] + _CAPTION_HIGH + _GAP
+
+    def _high(self, scale: float) -> float:
+        """Height the whole kiln load takes, mm of paper."""
+        kiln, rows = self.load.kiln, -(-len(self.shelves) // self._columns(scale))
+        side = 4 + scale * (kiln.clear_height + kiln.shelf_thickness)
+        return max(side, _ROW * (1 + len(self._here()))) + _GAP + rows * self._row_high(scale)
 
     @contextmanager
     def _page(self, *, first: bool) -> Iterator[tuple[Page, float]]:
-        from ..sheets.face import folded
-
         width, height = self.size
         right, room = width - _MARGIN, width - 2 * _MARGIN
         with self.document.page(width, height) as page:
             y = height - _MARGIN - 5
-            page.text(self.title, _MARGIN, y, 6.0, bold=True, room=room)
+            page.text(f"{self.title}: kiln plan", _MARGIN, y, 6.0, bold=True, room=room)
             y -= 6.2
-            for text in folded(self._said(first=first), room, 3.4):
+            for text in self._head(first=first):
                 page.text(text, _MARGIN, y, 3.4)
                 y -= 4.8
             page.line([(_MARGIN, y + 2), (right, y + 2)])
             yield page, y - 1
             self._foot(page)
 
+    def _head(self, *, first: bool) -> list[str]:
+        from ..sheets.face import folded
+
+        return folded(self._said(first=first), self._across, 3.4)
+
     def _said(self, *, first: bool) -> str:
         load = self.load
-        firing = f"{load.firing.capitalize()} firing" + (f" ({load.name})" if load.name else "")
+        firing = f"{load.firing.capitalize()} firing" + (f" “{load.name}”" if load.name else "")
         many = len(load.kilnfuls)
         said = [f"{firing}, kiln load {self.number + 1} of {many}" if many else f"{firing}: nothing goes in"]
         if not first:
             said[0] += ", continued"
         said.append(f"sizes {load.firing.state.words}, as they go in, mm")
-        said.append(f"drawn 1:{1 / self.scale:g}")
         if load.left_out and self.number == 0 and first:
             names = ", ".join(ware.name for ware in load.left_out)
             said.append(f"too large for this kiln: {names}")
@@ -133,14 +169,14 @@ class _Sheet:
         page.draw(side, _MARGIN + 6 + scale * width / 2, base)
         left = _MARGIN + side_room(kiln, scale) + _GAP
         room = page.width - _MARGIN - left
-        rows = [["", "kind", "pieces", "high"]]
+        bisque = self.load.firing is Firing.BISQUE
+        rows = [["", "kind", "high", "pieces", *(["stacks of"] if bisque else [])]]
         for ware in self._here():
             pieces = sum(place.pieces for shelf in self.shelves for place in shelf.places if place.ware == ware)
-            name = ware.name
-            if self.load.firing is Firing.BISQUE:
-                name += f" ({columns_said(self.shelves, ware)})"
-            rows.append([str(self.numbers[ware.name]), name, str(pieces), mm(ware.height_mm)])
-        low = page.table(rows, left, y, [8, room - 36, 14, 14], size=_TEXT, leading=_ROW, right=(0, 2, 3))
+            row = [str(self.numbers[ware.name]), ware.name, mm(ware.height_mm), str(pieces)]
+            rows.append([*row, stacks_said(self.shelves, ware)] if bisque else row)
+        widths = [8.0, room - 35 - _STACKS * bisque, 13.0, 14.0, *([_STACKS] if bisque else [])]
+        low = page.table(rows, left, y, widths, size=_TEXT, leading=_ROW, right=(0, 2, 3))
         return min(base - scale * kiln.shelf_thickness, low) - _GAP
 
     def _here(self) -> list[Ware]:
@@ -150,30 +186,23 @@ class _Sheet:
 
     def _shelves(self, page: Page, y: float, left: list[tuple[int, Shelf]]) -> list[tuple[int, Shelf]]:
         """As many shelves as the page has room for, two to a row; returns the others."""
-        from ..sheets.face import folded
-
         kiln, scale = self.load.kiln, self.scale
         width, depth = (scale * size for size in shelf_size(kiln))
-        column = (page.width - 2 * _MARGIN - _GAP) / 2
-        high = depth + _CAPTION_ROWS * _CAPTION_ROW + 2
-        while left and y - high >= self._bottom():
-            for place, (number, shelf) in enumerate(left[:2]):
-                x = _MARGIN + place * (column + _GAP)
-                said = folded(self._shelf_said(number, shelf), column, _TEXT)
-                for row, text in enumerate(said[:_CAPTION_ROWS]):
-                    page.text(text, x, y - _TEXT - row * _CAPTION_ROW, _TEXT, bold=not row)
+        columns, high = self._columns(scale), self._row_high(scale)
+        step = (self._across + _GAP) / columns
+        while left and y - high + _GAP >= self._bottom() - 1e-6:
+            for place, (number, shelf) in enumerate(left[:columns]):
+                x = _MARGIN + place * step
+                pieces = sum(place.pieces for place in shelf.places)
+                page.text(
+                    f"Shelf {number}: {pieces} {'piece' if pieces == 1 else 'pieces'}", x, y - 3, 3.2, bold=True
+                )
+                page.text(_under(shelf), x, y - 7.2, _TEXT, room=step - _GAP)
                 drawing = shelf_plan(shelf, kiln, self.numbers, scale)
-                page.draw(drawing, x + width / 2, y - high + depth / 2)
-            left = left[2:]
-            y -= high + _GAP
+                page.draw(drawing, x + width / 2, y - _CAPTION_HIGH - depth / 2)
+            left = left[columns:]
+            y -= high
         return left
-
-    def _shelf_said(self, number: int, shelf: Shelf) -> str:
-        pieces = sum(place.pieces for place in shelf.places)
-        said = f"Shelf {number}: {pieces} {'piece' if pieces == 1 else 'pieces'}, tallest {mm(shelf.tallest_mm)}"
-        if shelf.posts_mm:
-            return f"{said}; posts {' + '.join(mm(post) for post in shelf.posts_mm)} on it"
-        return said
 
     def _cautions(self) -> list[str]:
         from ..sheets.face import folded
@@ -181,7 +210,7 @@ class _Sheet:
         return [line for text in CAUTIONS for line in folded(text, self.size[0] - 2 * _MARGIN, _CAUTION)]
 
     def _bottom(self) -> float:
-        return _MARGIN + 12 + _CAUTION_ROW * len(self._cautions())
+        return _MARGIN + 15.5 + _CAUTION_ROW * len(self._cautions())
 
     def _foot(self, page: Page) -> None:
         from ..sheets.ink import Ink
@@ -191,12 +220,17 @@ class _Sheet:
         page.line([(_MARGIN, y), (_MARGIN + bar, y)], Ink(0.5, "#000000"), "scale_bar")
         for x in (_MARGIN, _MARGIN + bar):
             page.line([(x, y - 1), (x, y + 1)], Ink(0.3, "#000000"))
-        page.text(f"{_BAR_REAL_MM:g} mm in the kiln", _MARGIN + bar + 3, y - 1, 2.8)
-        key = "solid circle: rim and handles; dashed: foot; small circle at the edge: post; front below"
-        page.text(key, right, y - 1, 2.8, anchor="end")
-        y -= 3
+        page.text(f"{_BAR_REAL_MM:g} mm, drawn 1:{1 / self.scale:g}", _MARGIN + bar + 3, y - 1, 2.8)
+        page.text(_KEY, _MARGIN, y - 5.5, 2.8)
+        y -= 7.5
         page.line([(_MARGIN, y), (right, y)])
         for text in self._cautions():
             y -= _CAUTION_ROW
             page.text(text, _MARGIN, y, _CAUTION)
         page.text(self.stamp, right, _MARGIN - 4, 2.7, anchor="end")
+
+
+def _under(shelf: Shelf) -> str:
+    """What a shelf's words say in their second line."""
+    posts = " + ".join(mm(post) for post in shelf.posts_mm)
+    return f"tallest {mm(shelf.tallest_mm)}" + (f"; posts {posts} on it" if posts else "; nothing over it")

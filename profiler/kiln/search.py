@@ -17,8 +17,8 @@ _STEPS, _FIRST_STEP = 100, 0.2
 _LONGEST_STEP, _SHORTEST_STEP = 5.0, 0.05
 """Of the sum's gradient; one pair alone is parted by a quarter."""
 
-_FINISHED, _FINISH_STEPS = 16, 4000
-"""Starts that are carried on after the first steps, and how far; twelve in a circle take a thousand and more."""
+_FINISHED = 16
+"""Starts that are carried on after the first steps."""
 
 _STUCK, _LOOKS = 1e-9, 25
 """A start is given up when its slope, squared, is so small beside its overlap; how many steps between looks."""
@@ -48,8 +48,8 @@ class Circles:
         over = [self.surface.off_edge(at, self.bounds).max(), -self.surface.clear_of_posts(at, self.radii).min()]
         return float(max(*over, (self.apart - away).max() if len(at) > 1 else -np.inf))
 
-    def together(self, starts: Floats, steps: int = _FINISH_STEPS) -> Floats | None:
-        """A layout (n, 2) without overlap, from the starts (b, n, 2); None if none is found in so many steps."""
+    def together(self, starts: Floats, steps: int) -> Floats | None:
+        """A layout (n, 2) without overlap, from the starts (b, n, 2); None if so many steps find none."""
         if self.bounds.min() < 0:
             return None
         at, overlap = self._stepped(starts, _STEPS)

@@ -146,7 +146,7 @@ def test_no_layout_is_wrong(
 
 
 def test_posts_take_room() -> None:
-    ware = _ware(60.0)
+    ware = _ware(40.0)
     with_posts, bare = (len(per_shelf(ware, _round(400, posts=count))) for count in (3, 0))
     assert with_posts < bare
 
