@@ -35,7 +35,8 @@ def does_not_fit(counted: Counted) -> Check:
     """The warning of a kind that does not go into the kiln, with what it takes."""
     ware = _ware(counted, Firing.GLAZE)
     across, high = mm(2 * ware.reach_radius_mm), mm(ware.height_mm)
-    message = f"does not go into this kiln: bisque-fired it is {across} mm across with its handles and {high} mm high"
+    handles = " with its handles" if any(extra.reach for extra in counted.job.piece.design.head.extras) else ""
+    message = f"does not go into this kiln: bisque-fired it is {across} mm across{handles} and {high} mm high"
     return Check("kiln", Level.WARNING, message)
 
 

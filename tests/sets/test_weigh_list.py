@@ -144,6 +144,6 @@ def test_the_terminal_says_it_in_words(command: Command, tmp_path: Path, monkeyp
     assert "weigh out wanted to throw each, g in all, g" in rows
     assert "Beaker 12 14 390 5460" in rows
     assert "Beaker, loop (stuck on) 12 14 35 490" in rows
-    # the dish by hand: pi (10 (50² + 50 x 70 + 70²) - 25/3 (45² + 45 x 65 + 65²)) mm³ are 204.5 g, over 0.93 a ball of
-    # 220 g; so 14 x 390 + 14 x 37.5 + 7 x 220 g, to 50 g; and 14 x 136.1 g come off
+    # the dish by hand: pi (10 (50² + 50 x 70 + 70²) - 25/3 (45² + 45 x 65 + 65²)) mm³ are 204.5 g, over 0.93 a ball
+    # of 220 g; so 14 x 390 + 14 x 37.5 + 7 x 220 g, to 50 g; and 14 x 136.1 g come off
     assert "Round figures: 7.55 kg, 1 bag of 12.5 kg; trimmings give back 1.90 kg" in rows
