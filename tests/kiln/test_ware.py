@@ -52,7 +52,8 @@ def test_a_cup_goes_in_larger_than_it_comes_out(firing: Firing, left: float, tmp
     assert ware.height_mm == pytest.approx(100 * left)
     assert ware.foot_radius_mm == pytest.approx(30 / 0.88 * left)
     assert ware.reach_radius_mm == pytest.approx(40 / 0.88 * left)
-    assert (ware.name, ware.count, ware.pitch_mm) == ("cup", 12, pytest.approx(100 * left))
+    assert (ware.name, ware.count) == ("cup", 12)
+    assert ware.pitch_mm == pytest.approx(100 * left)
 
 
 def test_a_handle_counts_all_round_and_what_stands_up_is_not_stood_on(tmp_path: Path) -> None:
