@@ -59,6 +59,29 @@ def test_each_open_demo_in_itself(path: Path) -> None:
     assert nest(piece, piece).pitch_mm == pytest.approx(_searched(piece, piece), abs=SEARCHED_MM)
 
 
+NEAR_MM = 0.3
+CLOSE_MM = 1e-7
+"""Chords of 20,000 to a rounding of 1 mm, and radii 0.0001 mm apart on it, are some 1e-9 off."""
+
+
+@pytest.mark.parametrize("path", OPEN, ids=lambda path: path.stem)
+def test_the_place_where_they_touch_is_looked_at_very_closely(path: Path) -> None:
+    piece = demo_piece(path)
+    found = nest(piece, piece)
+    r = np.arange(max(found.r_mm - NEAR_MM, 0), found.r_mm + NEAR_MM, 1e-4)
+    high, low = np.full(len(r), -np.inf), np.full(len(r), np.inf)
+    for cast in piece.parts:
+        outline = standing(piece, cast, State.FIRED).outline
+        for index in range(len(outline)):
+            points = outline.at(np.linspace(index, index + 1, 20_001))
+            points = points[np.argsort(points[:, 0])]
+            if np.ptp(points[:, 0]) > CLOSE_MM:  # upright runs end where others do
+                z = np.interp(r, points[:, 0], points[:, 1], left=np.nan, right=np.nan)
+                high, low = np.fmax(high, z), np.fmin(low, z)
+    gap = (high - low).max()
+    assert found.pitch_mm == pytest.approx(gap, abs=CLOSE_MM)
+
+
 @pytest.mark.parametrize("upper", DEMO_DESIGNS, ids=lambda path: path.stem)
 def test_each_demo_in_each_that_is_open(upper: Path) -> None:
     above = demo_piece(upper)
