@@ -13,6 +13,9 @@ from .measured_set import MeasuredSet
 from .stacks import TOUCHES
 from .weigh_list import WeighLine
 
+_QUICK_PIECES = 200
+"""So many find their places in the kiln while one waits for the numbers: some seconds."""
+
 _LOOKS = {Sign.ALIKE: "green", Sign.NEAR: "yellow", Sign.DIFFERS: ""}
 
 
@@ -25,7 +28,11 @@ def set_told(measured: MeasuredSet) -> RenderableType:
     shown: list[RenderableType] = [head, _weigh(measured)]
     shown += [*map(Text, measured.clay.said), Text(""), _stacks(measured)]
     if measured.on_shelves:
-        shown += [Text(""), _shelves(measured), _loads(measured)]
+        shown += [Text(""), _shelves(measured)]
+        if thrown <= _QUICK_PIECES:
+            shown.append(_loads(measured))
+        else:
+            shown.append(Text(f"{thrown} pieces take a while to place: `profiler make` finds each firing's shelves"))
     if measured.matches:
         shown += [Text("do they match? sizes fired", style="italic"), _matches(measured.matches)]
     shown += [Text(f"{check.level}: {title}: {check.message}", style="yellow") for title, check in measured.remarks]

@@ -27,7 +27,7 @@ class PieceTable(Table):
     """One design of the set."""
 
     design: Annotated[str, Field(min_length=1, description="Its file; the path is taken from the set's file.")]
-    count: Annotated[int, Field(strict=True, ge=1, le=10_000, description="How many are wanted.")]
+    count: Annotated[int, Field(strict=True, ge=1, le=2000, description="How many are wanted.")]
     spares: Spares | None = Field(None, description="Per cent thrown over and above; the set's unless said.")
     glaze_firing: Annotated[str, Field(max_length=60)] = Field(
         "", description="What you call its glaze firing; pieces of one name go into the kiln together."
