@@ -70,7 +70,7 @@ def side_view(shelves: Sequence[Shelf], kiln: KilnTable, scale: float) -> Drawin
         for x, _ in shelf.posts_at:
             wide = scale * POST_FOOT_MM / 2
             high = floor + scale * sum(shelf.posts_mm)
-            lines.append(_box(scale * x - wide, floor, scale * x + wide, high, Pen.SEEN, "post"))
+            lines.append(_box(scale * x - wide, floor, scale * x + wide, high, Pen.SEEN, "post_from_the_side"))
         for place in sorted(shelf.places, key=lambda place: -place.y_mm):
             lines += _silhouettes(place, floor, scale)
         words.append(Words(str(number), -half - 2.0, floor - 1.0, NUMBER_MM, "end", bold=True))

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import random
 import time
 from collections import Counter
 
+import numpy as np
 import pytest
 
 from profiler.kiln import Firing, KilnTable, Load, Ware, loaded
@@ -17,13 +17,13 @@ ONE_SHELF = KilnTable(shelf="round", diameter=420, clear_height=250, posts=0)
 
 
 def _twenty(seed: int) -> list[Ware]:
-    chance = random.Random(seed)
+    chance = np.random.default_rng(seed)
     wares = []
     for number in range(20):
         radius, high = chance.uniform(25, 120), chance.uniform(25, 230)
-        pitch = chance.choice([None, high, 0.3 * high])
+        pitch = (None, high, 0.3 * high)[number % 3]
         wares.append(
-            Ware(f"kind {number}", chance.uniform(0.4, 1) * radius, radius, high, chance.choice([1, 2, 6]), pitch)
+            Ware(f"kind {number}", chance.uniform(0.4, 1) * radius, radius, high, (1, 2, 6)[number % 3], pitch)
         )
     return wares
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import time
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -110,7 +111,7 @@ def test_never_fewer_than_a_plain_layout(kiln: KilnTable, radius: float) -> None
     assert not wrong([(ware, at) for at in places], kiln, [], space=kiln.space)
 
 
-def test_twelve_and_a_half_fives_fill_a_tray() -> None:
+def test_rows_fill_a_tray() -> None:
     """Rows by hand: 5 by 3 discs of 100 touch both ways in 500 x 300; hexagonal rows would hold 5 + 4 + 5 = 14."""
     assert len(per_shelf(_ware(50.0), _rectangular(500, 300, space=0))) == 15
 
@@ -136,7 +137,12 @@ def test_no_layout_is_wrong(
     edge: float,
     overhang: bool,
 ) -> None:
-    more = {"posts": count, "space": space, "edge_to_wall": edge, "rim": "overhang" if overhang else "on_shelf"}
+    more: dict[str, Any] = {
+        "posts": count,
+        "space": space,
+        "edge_to_wall": edge,
+        "rim": "overhang" if overhang else "on_shelf",
+    }
     kiln = _round(size[0], **more) if round_ else _rectangular(*size, **more)
     ware = _ware(radius, foot * radius)
     places = per_shelf(ware, kiln)
