@@ -1,4 +1,4 @@
-"""The bench card: one page to hang at the wheel, with the drawing and every number of a piece."""
+"""The bench card: a page to hang at the wheel, with drawing and numbers of a piece, and a back to write on."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from . import card_tables
+from .card_back import MARGIN as _MARGIN
+from .card_back import write_back, write_what_if
 from .card_tables import Table
 from .checks import Check, Level
 from .clay.states import State
@@ -17,13 +19,22 @@ from .sheets.ink import Ink
 from .sheets.page import Document, Page
 from .sheets.paper import paper_mm
 from .templates.drawing import Drawing
+from .what_if import WhatIf
 
-_MARGIN = 12.0
 _BOX = Ink(0.4, "#3d3a37")
 _BAND = Ink(0.0, "", fill="#efe9df")
 
-_PICTURE, _LEAST_PICTURE = 88.0, 66.0
-"""Height of the drawing, and what it may be made smaller to where the tables need room, mm."""
+_PICTURE = 126.0
+"""Most height of the drawing, mm."""
+
+_FAIR_SHARE = 0.75
+"""Of what it could be high: the drawing gives up no more for the what-if table."""
+
+_HARDLY_A_PICTURE = 33.0
+"""Its height where the tables leave it no room, mm."""
+
+_LEAST_LETTERING = 2.4
+"""The drawing is not made smaller than its smallest words can be read at, mm."""
 
 _SETTINGS = ((3.2, 5.2), (3.1, 4.8), (3.0, 4.4), (2.9, 4.1), (2.8, 3.8), (2.7, 3.6))
 """Font size and row of the tables, mm: the first with which all fits."""
@@ -42,7 +53,11 @@ _MUST_SAY = ("register", "pinhole")
 
 _CHECK, _CHECK_ROW = 3.0, 4.0
 _CAUTION, _CAUTION_ROW = 2.7, 3.6
-_RECORD_ROW = 5.2
+_WHAT_IF_HIGH = 54.0
+"""Room for the what-if table and what it says, mm."""
+
+_WHAT_IF_LARGE = 2
+"""The what-if table stands on the front while the other tables there keep one of the so many largest settings."""
 
 CAUTIONS = (
     "Clay dust holds fine silica. Turn and tidy at leather-hard, never sand or sweep dry, wipe down wet.",
@@ -55,30 +70,53 @@ CAUTIONS = (
 
 @dataclass(frozen=True)
 class _Plan:
-    """How the page is shared out, mm."""
+    """How the front is shared out.
+
+    Attributes:
+        picture: height of the drawing, mm.
+        setting: of the tables.
+        columns: those under the sizes.
+        remarks: lines on the front.
+        left: remarks for the back.
+        what_if: whether that table is on the front.
+    """
 
     picture: float
-    size: float
-    leading: float
+    setting: int
     columns: tuple[tuple[Table, ...], tuple[Table, ...]]
+    remarks: list[str]
+    left: list[str]
+    what_if: bool
+
+    @property
+    def size(self) -> float:
+        """Of the lettering in tables."""
+        return _SETTINGS[self.setting][0]
+
+    @property
+    def leading(self) -> float:
+        """Height of a row."""
+        return _SETTINGS[self.setting][1]
 
 
 def write_bench_card(
     measures: Measures,
     checks: tuple[Check, ...],
     section: Drawing,
+    moves: WhatIf,
     path: Path,
     *,
     paper: str,
     stamp: str,
     sheets: str,
 ) -> None:
-    """Write the card as a PDF of one page.
+    """Write the card as a PDF of two pages, front and back.
 
     Args:
         measures: of the piece.
         checks: on it, printed in words.
         section: the half-section drawing, scaled to fit.
+        moves: what a millimetre more does; on the back where the front has no room for it.
         path: the file.
         paper: a key of the paper sizes.
         stamp: version and digest.
@@ -90,21 +128,24 @@ def write_bench_card(
     section = replace(section, words=tuple(words for words in section.words if not words.bold))
     with document.page(width, height) as page:
         room = page.width - 2 * _MARGIN
-        remarks = [line for text in said(checks) for line in folded(text, room, _CHECK)]
         cautions = [line for caution in CAUTIONS for line in folded(caution, room, _CAUTION)]
         bottom = _MARGIN + 9.3 + _CAUTION_ROW * len(cautions)
         y = _head(page, measures, height - _MARGIN)
-        plan = _planned(page, measures, section, y - bottom - _CHECK_ROW * len(remarks))
+        plan = _planned(page, measures, checks, section, y - bottom)
         y = _picture(page, section, y - 2, plan.picture)
         y = _big_numbers(page, measures, y - 3)
         y = _sizes(page, measures, y - 4, plan)
         y = _bench(page, y - 4, plan)
         y -= 6
-        for text in remarks:
+        for text in plan.remarks:
             page.text(text, _MARGIN, y, _CHECK)
             y -= _CHECK_ROW
-        _record(page, measures, y, bottom)
+        table = card_tables.what_if(moves)
+        if plan.what_if:
+            write_what_if(page, table, y)
         _foot(page, cautions, bottom, sheets, stamp)
+    with document.page(width, height) as page:
+        write_back(page, measures, None if plan.what_if else table, _folded(plan.left, page), stamp)
     document.save()
 
 
@@ -168,19 +209,41 @@ def _clay(measures: Measures) -> str:
     return "; ".join(names)
 
 
-def _planned(page: Page, measures: Measures, section: Drawing, room: float) -> _Plan:
-    """Share out the height between head and cautions, less the remarks."""
+def _planned(page: Page, measures: Measures, checks: tuple[Check, ...], section: Drawing, room: float) -> _Plan:
+    """Share out the height between head and cautions: what there is no room for goes to the back, the notes last."""
+    urgent = tuple(check for check in checks if _is_urgent(check))
+    others = tuple(check for check in checks if not _is_urgent(check))
+    whole, short = _folded(said(checks), page), _folded(said(urgent), page)
     left, bottom, right, upper = box_of(section)
     natural = min(_PICTURE, (upper - bottom) * (page.width - 2 * _MARGIN) / (right - left))
+    smallest = min((words.size for words in section.words), default=_LEAST_LETTERING)
+    least = min(natural, _LEAST_LETTERING * (upper - bottom) / smallest)
     columns = _columns(measures)
     beside = max(sum(len(table.rows) for table in column) for column in columns)
     gaps = 3.0 * max(len(column) - 1 for column in columns)
     rows = len(card_tables.sizes(measures).rows)
     fixed = 2 + 3 + _numbers_high(measures) + 4 + 4 + gaps + 6
-    pictures = [min(natural, room - fixed - leading * (rows + beside)) for _, leading in _SETTINGS]
-    enough = [index for index, high in enumerate(pictures) if high >= min(natural, _LEAST_PICTURE)]
-    index = enough[0] if enough else len(_SETTINGS) - 1
-    return _Plan(max(pictures[index], _LEAST_PICTURE / 2), *_SETTINGS[index], columns)
+
+    def tried(remarks: list[str], *, what_if: bool, left: list[str]) -> _Plan:
+        free = room - fixed - _CHECK_ROW * len(remarks) - _WHAT_IF_HIGH * what_if
+        pictures = [min(natural, free - leading * (rows + beside)) for _, leading in _SETTINGS]
+        index = next((index for index, high in enumerate(pictures) if high >= least), len(_SETTINGS) - 1)
+        return _Plan(pictures[index], index, columns, remarks, left, what_if)
+
+    plan = tried(whole, what_if=True, left=[])
+    if plan.picture < max(least, _FAIR_SHARE * natural) or plan.setting >= _WHAT_IF_LARGE:
+        plan = tried(whole, what_if=False, left=[])
+    if plan.picture < least and others:
+        plan = tried(short, what_if=False, left=said(others))
+    return replace(plan, picture=max(plan.picture, _HARDLY_A_PICTURE))
+
+
+def _is_urgent(check: Check) -> bool:
+    return check.level is not Level.NOTE or check.id in _MUST_SAY
+
+
+def _folded(lines: list[str], page: Page) -> list[str]:
+    return [line for text in lines for line in folded(text, page.width - 2 * _MARGIN, _CHECK)]
 
 
 def _columns(measures: Measures) -> tuple[tuple[Table, ...], tuple[Table, ...]]:
@@ -262,16 +325,6 @@ def _bench(page: Page, top: float, plan: _Plan) -> float:
             y = page.table(table.rows, x, y, widths, size=plan.size, leading=plan.leading, right=right)
         low = min(low, y)
     return low
-
-
-def _record(page: Page, measures: Measures, top: float, bottom: float) -> None:
-    """What was planned beside room to write what came out, as far as the page goes."""
-    fits = int((top - bottom) / _RECORD_ROW)
-    if fits >= 2:
-        room = page.width - 2 * _MARGIN
-        widths = [0.36 * room] + [0.128 * room] * 5
-        rows = card_tables.record(measures)[:fits]
-        page.table(rows, _MARGIN, top, widths, size=3.2, leading=_RECORD_ROW, right=(1,))
 
 
 def _foot(page: Page, cautions: list[str], top: float, sheets: str, stamp: str) -> None:

@@ -1,4 +1,4 @@
-"""The tables of a bench card, in words: sizes in every state, throwing, trimming, lid, spoon, what is stuck on."""
+"""The tables of a bench card, in words: sizes in every state, throwing, trimming, lid, spoon, what if, the record."""
 
 from __future__ import annotations
 
@@ -11,10 +11,14 @@ from .lids.fit import TOUCHES_MM, How
 from .measures import Measure, Measures, PartMeasures
 from .piece import Cast
 from .report import grams, millilitres
+from .what_if import Numbers, WhatIf
 
 Rows = list[list[str]]
 
 _HOW: dict[How, str] = {"together": "as a pair", "apart": "apart", "two_bodies": "two bodies"}
+
+POTS = 12
+"""That a record has a column for: a dozen."""
 
 _WIDER_MM = 0.5
 """A belly wider than the rim by this has a row of its own."""
@@ -210,19 +214,68 @@ def stuck_on(measures: Measures) -> Table | None:
     return Table([["stuck on, own clay (wet)", ""], *rows])
 
 
+def what_if(found: WhatIf) -> Table:
+    """By how much each number moves with each change, under the numbers as they are designed."""
+    heads = ["ball, g", "fired, g", "brimful, ml", "trimmed, g", "wet height, mm", "wet width, mm"]
+    rows = [[change.words, *_moves(change.moves)] for change in found.changes]
+    return Table([["what if", *heads], ["as it is designed", *_designed(found.designed)], *rows])
+
+
+def _designed(of: Numbers) -> list[str]:
+    figures = (of.ball_g, of.fired_g, of.capacity_ml, of.trimmed_g)
+    told = ["–" if figure is None else f"{figure:.0f}" for figure in figures]
+    return [*told, f"{of.thrown_height_mm:.1f}", f"{of.thrown_across_mm:.1f}"]
+
+
+def _moves(of: Numbers | None) -> list[str]:
+    if of is None:
+        return ["–"] * 6
+    figures = (of.ball_g, of.fired_g, of.capacity_ml, of.trimmed_g)
+    told = ["–" if figure is None else _signed(figure, 0) for figure in figures]
+    return [*told, _signed(of.thrown_height_mm, 1), _signed(of.thrown_across_mm, 1)]
+
+
+def _signed(figure: float, digits: int) -> str:
+    """With its sign, a true minus, and none before nought."""
+    text = f"{figure:+.{digits}f}"
+    return "0" if float(text) == 0 else text.replace("-", "−")
+
+
 def record(measures: Measures) -> Rows:
-    """What was planned, beside room to write what came out, the most telling first."""
-    leather, fired = measures.states[State.LEATHER_HARD], measures.states[State.FIRED]
-    planned: list[tuple[str, str]] = []
-    for name, part in measures.balls.items():
-        planned.append((f"{name} ball, g".strip(), f"{part.weigh_out_g:g}"))
-    planned += [
-        ("rim leather-hard, mm", mm(leather.rim_diameter_mm)),
-        ("rim fired, mm", mm(fired.rim_diameter_mm)),
-        ("fired, g", grams(fired.mass_g)),
-        ("trimmed, leather-hard, g", grams(leather.mass_g)),
-        ("thrown, off the bat, g", grams(measures.thrown.mass_g)),
-    ]
-    return [["planned, and what came out", "planned", "1", "2", "3", "4"]] + [
-        [label, value, "", "", "", ""] for label, value in planned
-    ]
+    """What was planned of a pot, in the order it is made, beside a column to write in for each pot that is made."""
+    rows: list[tuple[str, str]] = []
+    for cast, (name, ball) in zip(measures.piece.thrown, measures.balls.items(), strict=True):
+        thrown, lead = ball.thrown, f"{name} " * bool(name)
+        rows += [
+            (f"{lead}ball, g", f"{ball.weigh_out_g:g}"),
+            (f"{lead}thrown, off the bat, g", grams(thrown.mass_g)),
+            (f"{lead}thrown height, mm", mm(thrown.height_mm)),
+        ]
+        if cast.shape.closes:
+            rows.append((f"{lead}thrown width, mm", mm(ball.states[State.WET].widest_diameter_mm)))
+        else:
+            rows.append((f"{lead}thrown rim, mm", mm(thrown.rim_diameter_mm)))
+    rows += _made(measures, State.LEATHER_HARD)
+    rows += [(f"{state.words}, g", grams(measures.states[state].mass_g)) for state in (State.BONE_DRY, State.BISQUE)]
+    rows += _made(measures, State.FIRED)
+    pots = [str(number) for number in range(1, POTS + 1)]
+    return [["what came out", "planned", *pots], *([label, planned, *[""] * POTS] for label, planned in rows)]
+
+
+def _made(measures: Measures, state: State) -> list[tuple[str, str]]:
+    """What can be measured of each part; of parts that are joined for good once they are turned, of the whole."""
+    turned = state is State.LEATHER_HARD
+    parts = {name: part.states[state] for name, part in measures.parts.items()}
+    if measures.lid is None and not turned:
+        parts = {"": measures.states[state]}
+    rows = []
+    for name, at in parts.items():
+        lead = f"{name} {state.words}".strip()
+        if name == "lid":
+            rows.append((f"{lead}, width, mm", mm(at.widest_diameter_mm)))
+        else:
+            rows.append((f"{lead}, rim, mm", mm(at.rim_diameter_mm)))
+        if not turned:
+            rows.append((f"{lead}, height, mm", mm(at.height_mm)))
+        rows.append((f"{lead}, turned, g" if turned else f"{lead}, g", grams(at.mass_g)))
+    return rows

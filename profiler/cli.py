@@ -120,8 +120,8 @@ def printer(
 
     Sheets make up for it from then on.
 
-    Measure on an upright sheet that was not corrected: made with --printer none. The printer stored last is
-    the one that is used.
+    Measure on a sheet that was not corrected: made with --printer none. Each bar says whether it is ACROSS (along
+    the paper's short edge) or UP. The printer stored last is the one that is used.
     """
     from .printers import remember
     from .report import console
@@ -183,6 +183,123 @@ def study(
         out=out,
         paper=paper,
     )
+
+
+@app.command()
+def size(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
+    capacity: Annotated[float | None, typer.Option(metavar="ML", help="It takes this brimful, fired.")] = None,
+    ball: Annotated[float | None, typer.Option(metavar="G", help="It is thrown from this much clay.")] = None,
+    fill: Annotated[float | None, typer.Option(metavar="ML", help="It takes this to its fill line, fired.")] = None,
+    fired_mass: Annotated[float | None, typer.Option(metavar="G", help="It weighs this, fired.")] = None,
+    stack: Annotated[
+        str | None, typer.Option(metavar="N:HEIGHT", help="So many in each other are so high, fired.")
+    ] = None,
+    nests_in: Annotated[
+        Path | None, typer.Option(metavar="PLATE", help="The largest whose foot stands in the well of this design.")
+    ] = None,
+    free: Annotated[
+        str | None, typer.Option(metavar="FIELD", help="Only this may change, such as form.height.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option(metavar="FILE", help="Write it there; else the screen.")] = None,
+    settings: SettingsFile = None,
+) -> None:
+    """Size a design to what it should take, weigh or fit.
+
+    Without --free the whole form is scaled; walls, floor and what fingers and tools leave are kept. One wish at a
+    time; comments and order of the file stay.
+    """
+    from .sizing.command import run_size
+
+    run_size(
+        design,
+        load_settings(settings),
+        capacity=capacity,
+        ball=ball,
+        fill=fill,
+        fired_mass=fired_mass,
+        stack=stack,
+        nests_in=nests_in,
+        free=free,
+        out=out,
+    )
+
+
+@app.command()
+def note(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="The design the pots were made after.")],
+    figures: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="NAME=FIGURE...", help="As below; without any, all names are listed."),
+    ] = None,
+    pot: Annotated[str | None, typer.Option(metavar="NAME", help="Which pot; a new number unless said.")] = None,
+    table: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE", help="Many pots: a column `pot`, one for each name.")
+    ] = None,
+    day: Annotated[str | None, typer.Option("--date", metavar="DAY", help="Such as 2031-04-09; else today.")] = None,
+    name: Annotated[
+        str | None, typer.Option("--id", metavar="ID", help="Of the entry: said again with it, it counts once.")
+    ] = None,
+    strike: Annotated[str | None, typer.Option(metavar="ID", help="Take an entry back; nothing is erased.")] = None,
+    settings: SettingsFile = None,
+) -> None:
+    """Note what was weighed and measured of a pot.
+
+    Weights: ball, thrown, trimmed, weight@STATE. Sizes: height, rim, widest, foot, depth, floor, each @STATE; brimful
+    too, in ml. Of a lid: lid.height@fired. For example: ball=560 thrown=530 rim@wet=176 height@leather_hard=66.5
+    """
+    from .record.command import run_note
+
+    run_note(
+        design,
+        figures or (),
+        load_settings(settings),
+        pot=pot,
+        day=day,
+        name=name,
+        table=table,
+        struck=strike,
+    )
+
+
+@app.command()
+def compare(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design whose pots were noted.")],
+    as_json: Annotated[bool, typer.Option("--json", help="Every number in full precision.")] = False,
+    settings: SettingsFile = None,
+) -> None:
+    """What came out of the pots that were noted.
+
+    Planned beside made, your throwing loss and shrinkage, and what to change; writes nothing.
+    """
+    from .record.command import run_compare
+
+    run_compare(design, load_settings(settings), as_data=as_json)
+
+
+@app.command()
+def bars(
+    measured: Annotated[Path, typer.Argument(metavar="CSV", help="Test bars, one a row: lengths, weights.")],
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Also write the body file; nothing is written over.")
+    ] = None,
+    name: Annotated[str | None, typer.Option(metavar="NAME", help="Of the body; else the file's.")] = None,
+    base: Annotated[
+        str, typer.Option(metavar="dry|plastic", help="Length the body file gives bisque and fired on.")
+    ] = "plastic",
+    leave_out: Annotated[
+        list[str] | None, typer.Option(metavar="BAR", help="A bar that does not count; may be repeated.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Every number in full precision.")] = False,
+) -> None:
+    """What do test bars say of a clay?
+
+    Columns: bar; plastic_mm, leather_hard_mm, bone_dry_mm, bisque_mm, fired_mm; wet_g, dry_g, bisque_g, fired_g,
+    soaked_g, suspended_g; note. Leave out what you did not measure.
+    """
+    from .bars.command import run_bars
+
+    run_bars(measured, out=out, name=name, base=base, leave_out=leave_out or (), json_wanted=as_json)
 
 
 class Schema(StrEnum):

@@ -35,6 +35,10 @@ class Fault(ValueError):
         """The same fault with its place filled in where it had none."""
         return replace(self, file=self.file or file, line=self.line or line)
 
+    def __reduce__(self) -> tuple[type[Fault], tuple[object, ...]]:
+        """How it passes to another process: an exception as such keeps only what was not given by name."""
+        return Fault, (self.what, self.found, self.wanted, self.field, self.file, self.line)
+
     def __str__(self) -> str:
         """One line: `file:line: field: what (found …; wanted …)`."""
         place = ":".join(str(p) for p in (self.file, self.line) if p is not None)

@@ -12,10 +12,11 @@ from .lengths import mm, tenth_up
 from .lidded import LidMeasures, lid_measures
 from .lids.contact import Kind
 from .lids.cut import LEAST_LID_G
-from .lids.fit import TOUCHES_MM, Fit
+from .lids.fit import TOUCHES_MM, Fit, goes, points_of
 from .lids.sizes import CutLid
 from .measures import Measures
 from .piece import Piece, piece_of
+from .spoon.cutter import least_clearance
 from .spooned import SpoonMeasures, hangs_mm, length_that_stays, notch_that_shuts
 
 _SITS: dict[Kind, tuple[str, Level]] = {
@@ -58,7 +59,7 @@ def of_lid(measures: Measures) -> list[Check]:
         found.append(Check("register", Level.NOTE, message))
     found += _slips(measures, lid)
     if lid.fit is not None and lid.clearance_wanted_mm is not None and lid.clearance_most_mm is not None:
-        if lid.fit.fired.on_its_way and lid.fit.fired.passing_mm <= -TOUCHES_MM:
+        if lid.fit.fired.on_its_way and not goes(lid.fit.fired.passing_mm):
             found.append(_no_way_in(piece, lid.fit, lid.clearance_wanted_mm, lid.clearance_most_mm))
         else:
             found += _of_fit(lid.fit, lid.clearance_wanted_mm, lid.clearance_most_mm)
@@ -120,7 +121,7 @@ def _reach_that_goes_in(piece: Piece, field: str, *, worst: bool) -> float | Non
             return False
         if found is None or found.fit is None:
             return False
-        return (found.fit.tightest.least_mm if worst else found.fit.fired.passing_mm) >= 0
+        return goes(found.fit.tightest.least_mm if worst else found.fit.fired.passing_mm)
 
     low, high = _LEAST_REACH, math.ceil(10 * getattr(head.lid, field))
     if low >= high or not goes_in(low):
@@ -137,10 +138,12 @@ def _of_fit(fit: Fit, wanted_mm: float, most_mm: float) -> list[Check]:
     found = []
     wanted, most = tenth_up(wanted_mm), math.floor(10 * most_mm + 1e-6) / 10
     cure = f"give it a clearance of {wanted:.1f} mm or more"
-    if fired.nominal_mm <= -TOUCHES_MM:
-        message = f"the lid is larger than its seat, by {-fired.nominal_mm:.1f} mm on each side fired: {cure}"
+    if not goes(fired.nominal_mm):
+        larger = f"is larger than its seat, by {-fired.nominal_mm:.1f} mm on each side fired"
+        tight = larger if fired.nominal_mm <= -TOUCHES_MM else "has no play in its seat (fired)"
+        message = f"the lid {tight}: {cure}"
         found.append(Check("lid_binds", Level.ERROR, message, "lid.clearance"))
-    elif fit.tightest.least_mm <= -TOUCHES_MM:
+    elif not goes(fit.tightest.least_mm):
         message = f"the lid may bind: {fit.words}; {cure}"
         if fit.how == "apart":
             message += ", or dry and fire the two as a pair"
@@ -189,10 +192,28 @@ def of_spoon(measures: Measures) -> list[Check]:
         message = f"a handle {table.handle_thickness:g} mm thick and {table.handle_width:g} mm wide: "
         message += "is the decimal point right?"
         found.append(Check("spoon_handle", Level.WARNING, message, "spoon.handle_thickness"))
+    found += _notch_binds(measures, spoon)
     found += _of_reach(spoon)
     if spoon.lid_gap_mm is not None and spoon.lid_gap_mm <= -TOUCHES_MM:
-        found.append(_ridestenth_up(measures, spoon.lid_gap_mm))
+        found.append(_rides_up(measures, spoon.lid_gap_mm))
     return found
+
+
+def _notch_binds(measures: Measures, spoon: SpoonMeasures) -> list[Check]:
+    """Whether the handle still passes its notch if the clay shrinks more than its figures say."""
+    head, body = measures.piece.design.head, measures.piece.body
+    if head.notch is None or head.spoon is None:
+        return []
+    handle, points = head.spoon.handle_width, points_of(body)
+    given = head.notch.clearance if spoon.side_clearance_mm is None else spoon.side_clearance_mm
+    wanted = least_clearance(handle, TOUCHES_MM, points, body)
+    if given >= wanted:
+        return []
+    message = (
+        f"the handle may bind in its notch, which leaves it {given:.1f} mm on each side and less if the clay shrinks "
+        f"{points:g} points more: give the notch a clearance of {tenth_up(wanted):.1f} mm or more"
+    )
+    return [Check("notch_binds", Level.WARNING, message, "notch.clearance")]
 
 
 def _of_reach(spoon: SpoonMeasures) -> list[Check]:
@@ -215,7 +236,7 @@ def _of_reach(spoon: SpoonMeasures) -> list[Check]:
     return [Check("spoon_reach", level, message, "spoon.length")]
 
 
-def _ridestenth_up(measures: Measures, gap: float) -> Check:
+def _rides_up(measures: Measures, gap: float) -> Check:
     """That the lid does not shut over the spoon, and the notch that would cure it."""
     notch, needs = measures.piece.design.head.notch, notch_that_shuts(measures.piece)
     message = f"the lid rides up over the spoon by {-gap:.1f} mm: "

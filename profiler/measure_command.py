@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import json
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from itertools import chain
 from pathlib import Path
+from textwrap import indent
 from typing import Any
 
 import typer
 
-from .design.gather import gathered
-from .design.model import Design
+from .design.gather import Gathered, gathered
 from .faults import each
 from .job import Job, agreed, figures, job_of, wanted_solids
-from .sets.measured_set import MeasuredSet, measured_set
-from .sets.set_json import set_json
+from .many import MANY, all_said, said
 from .settings import Settings
 
 
@@ -33,32 +32,25 @@ def run_measure(paths: list[Path], using: Settings, *, as_json: bool = False, so
         Exit: code 1, where a check says error or a solid disagrees.
     """
     found = gathered(paths)
-    jobs = each(lambda design: job_of(design, using), found.designs)
-    of = dict(zip(found.designs, jobs, strict=True))
-    sets = each(lambda pots: measured_set(pots, of, using), found.sets)
-    numbers = [figures(job) for job in jobs]
-    if solid:
-        _compare(jobs, numbers)
-    if as_json:
-        whole = _whole(dict(zip(found.designs, numbers, strict=True)), sets)
-        print(json.dumps(whole, indent=1, allow_nan=False))  # noqa: T201 - the command's own output
+    if found.sets or len(found.designs) < MANY or solid:
+        jobs = each(lambda design: job_of(design, using), found.designs)
+        numbers = [figures(job) for job in jobs]
+        if solid:
+            _compare(jobs, numbers)
+        stands = any(job.stands for job in jobs)
+        if found.sets:
+            _tell_sets(found, jobs, numbers, using, as_json=as_json)
+        else:
+            pieces = [said(job, figure, as_json=as_json) for job, figure in zip(jobs, numbers, strict=True)]
+            _tell([piece.shown for piece in pieces], as_json=as_json)
     else:
-        _tell(jobs, numbers, sets)
+        pieces = all_said(found.designs, using, as_json=as_json)
+        _tell([piece.shown for piece in pieces], as_json=as_json)
+        stands = any(piece.stands for piece in pieces)
     for path in found.skipped:
         print(f"skipped, no design: {path}", file=sys.stderr)  # noqa: T201
-    if any(job.stands for job in jobs):
+    if stands:
         raise typer.Exit(1)
-
-
-def _whole(numbers: Mapping[Design, dict[str, Any]], sets: Sequence[MeasuredSet]) -> dict[str, Any]:
-    """One design by itself, one set by itself, or all pieces and then all sets."""
-    told = [set_json(measured, [numbers[design] for design in measured.pots.designs]) for measured in sets]
-    if len(sets) == 1 and len(sets[0].pieces) == len(numbers):
-        return told[0]
-    pieces = list(numbers.values())
-    if sets:
-        return {"pieces": pieces, "sets": told}
-    return pieces[0] if len(pieces) == 1 else {"pieces": pieces}
 
 
 def _compare(jobs: Sequence[Job], numbers: Sequence[dict[str, Any]]) -> None:
@@ -77,14 +69,45 @@ def _compare(jobs: Sequence[Job], numbers: Sequence[dict[str, Any]]) -> None:
         raise typer.Exit(1) from trouble
 
 
-def _tell(jobs: Sequence[Job], numbers: Sequence[dict[str, Any]], sets: Sequence[MeasuredSet]) -> None:
-    from .report import console, told
-    from .sets.report import set_told
+def _tell(shown: Sequence[Any], *, as_json: bool) -> None:
+    """Print what there is of each piece; of several as JSON, one list."""
+    if not as_json:
+        from .report import console
 
+        screen = console()
+        for one in chain.from_iterable(shown):
+            screen.print(one)
+    elif len(shown) == 1:
+        print(shown[0])  # noqa: T201 - the command's own output
+    else:
+        print('{\n "pieces": [')  # noqa: T201
+        print(",\n".join(indent(one, "  ") for one in shown))  # noqa: T201
+        print(" ]\n}")  # noqa: T201
+
+
+def _tell_sets(
+    found: Gathered, jobs: Sequence[Job], numbers: Sequence[dict[str, Any]], using: Settings, *, as_json: bool
+) -> None:
+    """Print the pieces, each once, and then the sets; as JSON one set by itself where every piece is of it."""
+    import json
+
+    from .report import console, told, told_of_solids
+    from .sets.measured_set import measured_set
+    from .sets.report import set_told
+    from .sets.set_json import set_json
+
+    of = dict(zip(found.designs, jobs, strict=True))
+    sets = each(lambda pots: measured_set(pots, of, using), found.sets)
+    if as_json:
+        figure_of = dict(zip(found.designs, numbers, strict=True))
+        made = [set_json(measured, [figure_of[design] for design in measured.pots.designs]) for measured in sets]
+        alone = len(sets) == 1 and len(sets[0].pieces) == len(jobs)
+        whole = made[0] if alone else {"pieces": numbers, "sets": made}
+        print(json.dumps(whole, indent=1, allow_nan=False))  # noqa: T201 - the command's own output
+        return
     screen = console()
     for job, figure in zip(jobs, numbers, strict=True):
-        screen.print(told(job.measures, job.checks))
-        for key, value in figure.get("solid", {}).items():
-            screen.print(f"solid {key}: {value['volume_cm3']:.3f} cm³, agrees", style="dim")
+        for one in (told(job.measures, job.checks), *told_of_solids(figure)):
+            screen.print(one)
     for measured in sets:
         screen.print(set_told(measured))

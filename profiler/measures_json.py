@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import Any
 
 from .clay.states import State
 from .food_class import CAUTION, FoodClasses
 from .lidded import lid_json
 from .measures import FinishedPart, Measure, Measures, PartMeasures, ThrownMeasure
+from .thickness import Place
 from .trimming import Trimming
 
 
@@ -58,8 +58,13 @@ def _bench(ball: PartMeasures | None) -> dict[str, Any]:
     return {name: value for name, value in figures.items() if name != "states"}
 
 
+def _flat(numbers: Measure | ThrownMeasure | Trimming | Place) -> dict[str, Any]:
+    """Fields by name of what holds nothing but numbers."""
+    return dict(vars(numbers))
+
+
 def _states(states: dict[State, Measure]) -> dict[str, Any]:
-    return {str(state): asdict(m) for state, m in states.items()}
+    return {str(state): _flat(m) for state, m in states.items()}
 
 
 def _figures(
@@ -67,8 +72,8 @@ def _figures(
 ) -> dict[str, Any]:
     return {
         "states": _states(states),
-        "thrown": asdict(thrown),
-        "trimming": asdict(cut),
+        "thrown": _flat(thrown),
+        "trimming": _flat(cut),
         "ball_g": ball,
         "weigh_out_g": weighed,
     }
@@ -81,6 +86,6 @@ def _more(part: FinishedPart) -> dict[str, Any]:
         "surface_cm2": part.surface_cm2,
         "centre_height_mm": part.centre_height_mm,
         "tips_at_deg": part.tips_at_deg,
-        "thinnest": asdict(part.thinnest),
-        "thickest": asdict(part.thickest),
+        "thinnest": _flat(part.thinnest),
+        "thickest": _flat(part.thickest),
     }

@@ -23,6 +23,7 @@ from .templates.catalogue import Template, chosen, not_made
 from .templates.drawing import Drawing
 from .templates.kerf import for_kerf
 from .templates.section_view import section_view
+from .what_if import WhatIf, what_if
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,6 +46,11 @@ class Pack:
     def templates(self) -> tuple[Template, ...]:
         """Those ordered."""
         return chosen(self.job.piece, self.order.choice, self.settings)
+
+    @cached_property
+    def what_if(self) -> WhatIf:
+        """What a millimetre more does to it."""
+        return what_if(self.job.measures, self.settings)
 
     @cached_property
     def solids(self) -> list[Wanted]:
@@ -109,6 +115,7 @@ class Pack:
             self.job.measures,
             self.job.checks,
             view,
+            self.what_if,
             self.delivery.path("bench_card.pdf"),
             paper=self.order.paper,
             stamp=stamp,
@@ -168,7 +175,8 @@ class Pack:
                     "bevel_mm": solid.bevel_mm,
                     "bevel_deg": solid.bevel_deg,
                 }
-        return figures(self.job) | {"solid": agreed(self.solids, answers), "plates": plates, "proof": proof}
+        made = {"solid": agreed(self.solids, answers), "plates": plates, "proof": proof}
+        return figures(self.job) | {"what_if": self.what_if.json} | made
 
 
 def _with_card(templates: int) -> str:

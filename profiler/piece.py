@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -71,9 +72,9 @@ class Cast:
     @property
     def bat(self) -> float:
         """Height of the bat the part is thrown on; nought or below, mm."""
-        return float(self.thrown_base.start[1])
+        return self.thrown_base.lowest(1)[1]
 
-    @property
+    @cached_property
     def cavity(self) -> Curve:
         """The inside from the axis up to the highest place of the rim: what water meets."""
         top, _ = self.shape.rim.highest(1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from textwrap import wrap
+from typing import Any
 
 from rich import box
 from rich.console import Console, Group, RenderableType
@@ -201,6 +202,14 @@ def _spoon(spoon: SpoonMeasures, piece: Piece) -> Table:
 
 def _remark(check: Check) -> Text:
     return Text(f"{check.level}: {check.message}", style=_LOOKS[check.level])
+
+
+def told_of_solids(numbers: dict[str, Any]) -> list[RenderableType]:
+    """What `measure` prints of the solids that were turned, from a piece's figures."""
+    return [
+        Text(f"solid {key}: {value['volume_cm3']:.3f} cm³, agrees", style="dim")
+        for key, value in numbers.get("solid", {}).items()
+    ]
 
 
 def console(*, stderr: bool = False) -> Console:

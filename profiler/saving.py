@@ -1,4 +1,4 @@
-"""One file replaced whole: written beside, flushed to the disk, and put in its place by one rename."""
+"""One file written whole: beside its place, flushed to the disk, and put there by one step."""
 
 from __future__ import annotations
 
@@ -35,3 +35,25 @@ def replace_file(path: Path, text: str) -> None:
     except OSError as error:
         found = error.strerror or str(error)
         raise Fault("the file cannot be written", found, "a place to write", file=path) from error
+
+
+def new_file(path: Path, text: str) -> None:
+    """Write a text whole to a place where there is nothing yet; its folder is made if need be.
+
+    Raises:
+        Fault: something is there, or it cannot be written.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open("x", encoding="utf-8", newline="\n") as file:
+            try:
+                file.write(text)
+                file.flush()
+                os.fsync(file.fileno())
+            except BaseException:
+                path.unlink(missing_ok=True)
+                raise
+    except FileExistsError:
+        raise Fault("the file is already there", wanted="another name; nothing is written over", file=path) from None
+    except OSError as error:
+        raise Fault("the file cannot be written", error.strerror or "", "a place to write", file=path) from error

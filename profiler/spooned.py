@@ -17,7 +17,14 @@ from .settings import Settings
 from .spoon.cutter import Cutter, cutter_for
 from .spoon.jar import Jar
 from .spoon.measured import LEAST_MM, Spoon
-from .spoon.notch import capacity_mm3, fitting_depth, least, taken_from_jar_mm3, taken_from_lid_mm3
+from .spoon.notch import (
+    capacity_mm3,
+    fitting_depth,
+    least,
+    least_with_room,
+    taken_from_jar_mm3,
+    taken_from_lid_mm3,
+)
 from .spoon.rest import Rest, at_rest, upright_gap
 from .spoon.scoop import left_mm3, scoop
 
@@ -267,25 +274,27 @@ class _Closing:
     def in_jar(self, in_lid: float, start: float) -> float | None:
         """The least depth in the jar from a start on that lets the lid shut with the clearance; None if none does."""
 
-        def shuts(depth: float) -> bool:
-            return self.gap(depth, in_lid) >= self.clearance - _SETTLED_MM
+        def room(depth: float) -> float:
+            return self.gap(depth, in_lid) - self.clearance + _SETTLED_MM
 
         deepest = self.jar.deepest_notch_mm
-        if start > deepest or not shuts(deepest):
+        if start > deepest or room(deepest) < 0:
             return None
-        return start if shuts(start) else least(shuts, start, deepest, _SETTLED_MM)
+        return start if room(start) >= 0 else least_with_room(room, start, deepest, _SETTLED_MM)
 
     def in_lid(self, in_jar: float, highest: float) -> float | None:
         """The least depth in the lid that lets it shut with the clearance; None if none does up to the highest."""
         assert self.lid is not None  # noqa: S101 - a notch in a lid has one
         lid, rest = self.lid, at_rest(self.jar, self.spoon, in_jar)
 
-        def shuts(depth: float) -> bool:
-            return upright_gap(rest, self.spoon, lid, depth) >= self.clearance - _SETTLED_MM
+        def room(depth: float) -> float:
+            return upright_gap(rest, self.spoon, lid, depth) - self.clearance + _SETTLED_MM
 
-        if shuts(self.hangs):
+        if room(self.hangs) >= 0:
             return self.hangs
-        return least(shuts, self.hangs, highest, _SETTLED_MM) if highest > self.hangs and shuts(highest) else None
+        if highest <= self.hangs or room(highest) < 0:
+            return None
+        return least_with_room(room, self.hangs, highest, _SETTLED_MM)
 
     @property
     def all_in_jar(self) -> float | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -89,6 +90,7 @@ def _below_blend(cast: Cast) -> tuple[Curve, Curve] | None:
     return Curve(cast.thrown_outside.cubics[:1]), outside.part(0.0, place)
 
 
+@lru_cache(maxsize=8)
 def _gaps(cast: Cast) -> tuple[Floats, Floats] | None:
     """Level distance from finished to thrown below the blend, and the heights, mm of the sized state."""
     below = _below_blend(cast)

@@ -230,7 +230,9 @@ def test_the_table_fits_a_terminal_of_eighty(command: Command, monkeypatch: pyte
 
 
 @pytest.mark.parametrize(
-    "words", [[], ["make"], ["measure"], ["study"], ["schema"], ["proof"], ["printer"]], ids=" ".join
+    "words",
+    [[], ["make"], ["measure"], ["study"], ["schema"], ["proof"], ["printer"], ["note"], ["compare"]],
+    ids=" ".join,
 )
 def test_help_fits_one_screen(words: list[str], command: Command, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")

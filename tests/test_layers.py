@@ -82,6 +82,12 @@ def test_sheets_know_no_pottery(path: Path) -> None:
     assert not _under(_ours(path), *(f"profiler.{name}" for name in pottery))
 
 
+@pytest.mark.parametrize("path", _files("record"), ids=lambda path: path.name)
+def test_the_record_knows_numbers_only(path: Path) -> None:
+    drawn = ("templates", "sheets", "solid", "make", "pack")
+    assert not _under(_ours(path), *(f"profiler.{name}" for name in drawn))
+
+
 def test_only_the_child_imports_the_modeller() -> None:
     importers = {path for path in _files(".") if {name.split(".")[0] for name in _imports(path)} & MODELLER}
     assert importers == {PACKAGE / "solid" / f"{name}.py" for name in CHILD}

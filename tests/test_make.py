@@ -81,8 +81,10 @@ def test_measures_are_those_of_measure_with_the_proofs(made: Path, command: Comm
         numbers = json.loads((made / path.stem / "measures.json").read_text(encoding="utf-8"))
         code, out, _ = command("measure", path, "--json")
         assert code == 0
-        solid, plates, proof = (numbers.pop(key) for key in ("solid", "plates", "proof"))
+        solid, plates, proof, moves = (numbers.pop(key) for key in ("solid", "plates", "proof", "what_if"))
         assert numbers == json.loads(out)
+        assert moves["designed"]["ball_g"] == numbers["ball_g"]
+        assert moves["changes"]["wall"]["ball_g"] > 0
         assert solid
         assert all(abs(one["relative_to_integral"]) < 1e-9 for one in solid.values())  # the contract's bound
         assert proof["svg_off_mm"] <= 1e-4  # the bounds DESIGN, section 9, puts on control points

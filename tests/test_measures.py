@@ -93,7 +93,7 @@ def test_the_weight_follows_from_volume_density_water_and_loss_on_ignition() -> 
 
 
 def test_two_runs_and_two_rings_by_hand() -> None:
-    fired = _measured(
+    measures = _measured(
         """[form]
 kind = "points"
 outside = [[60, 0], [90, 15], [120, 20]]
@@ -106,12 +106,16 @@ inner_diameter = 60
 inner_width = 6
 inner_short = 0.5
 """
-    ).states[State.FIRED]
+    )
+    fired = measures.states[State.FIRED]
     # the recess is 4 deep inside radius 52; the inner ring fills 24..30 of it but for half a millimetre
     outer = _frustum_cm3(60, 90, 15) + _frustum_cm3(90, 120, 5)
     recess = pi * 52**2 * 4 / 1000 - pi * (30**2 - 24**2) * 3.5 / 1000
     inside = _frustum_cm3(50, 85, 11)
     assert fired.clay_volume_cm3 == pytest.approx(outer - recess - inside, rel=EXACT)
+    # not trimmed, so it is thrown with its ring: floor 5 and ring 4 to the bat it stands on
+    assert measures.thrown.floor_mm == pytest.approx(9 * STONEWARE_WET, rel=EXACT)
+    assert measures.thrown.height_mm == pytest.approx(20 * STONEWARE_WET, rel=EXACT)
 
 
 def test_a_printed_glass() -> None:

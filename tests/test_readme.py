@@ -123,6 +123,8 @@ def test_every_template_and_option_is_in_the_readme() -> None:
         "lid-height",
         "lid-weight",
         "least-contact",
+        "leave-out",
+        "base",
     ):
         assert f"--{option}" in TEXT
 

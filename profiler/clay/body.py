@@ -129,7 +129,15 @@ def load_body(name_or_path: str, relative_to: Path) -> Body:
 
 def read_body(path: Path) -> Body:
     """A body from its file; raises as `load_body` does."""
-    text = read_toml(path)
+    return body_of(read_toml(path))
+
+
+def body_of(text: TomlText) -> Body:
+    """The body in a text already read.
+
+    Raises:
+        Faults: its figures cannot be used.
+    """
     try:
         file = _BodyFile.model_validate(text.data)
     except ValidationError as error:
@@ -143,7 +151,7 @@ def read_body(path: Path) -> Body:
         loss_on_ignition=file.weight.loss_on_ignition / 100,
         shrinkage_height=None if height is None else height.fractions(base),
         spread_points=file.shrinkage.plus_minus,
-        source=path,
+        source=text.path,
         notes=file.notes,
     )
     _check(body, text)

@@ -7,11 +7,14 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ..faults import Fault, Faults
-from ..sets.set_file import PotSet, SetFile, set_of
 from .model import Design, design_of
 from .toml_text import read_toml
+
+if TYPE_CHECKING:  # a set's file brings the kiln along, which a design alone need not wait for
+    from ..sets.set_file import PotSet, SetFile
 
 _MAX_STEM_BYTES = 100
 _FORBIDDEN = set('<>:"/\\|?*') | {chr(code) for code in (*range(32), *range(0xD800, 0xE000))}
@@ -83,6 +86,8 @@ class _Reader:
             if "form" in text.data:
                 self._keep(design_of(text))
             elif "piece" in text.data:
+                from ..sets.set_file import set_of
+
                 self.sets.append(set_of(text))
             elif required:
                 held = ", ".join(f"[{key}]" for key in list(text.data)[:6]) or "nothing"
@@ -93,6 +98,8 @@ class _Reader:
 
     def with_designs(self, file: SetFile) -> PotSet | None:
         """A set with its designs; None where one of them cannot be had."""
+        from ..sets.set_file import PotSet
+
         designs: list[Design] = []
         lines: dict[Path, int] = {}
         for number in range(len(file.head.piece)):

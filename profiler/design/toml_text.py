@@ -32,6 +32,7 @@ _TOKEN = re.compile(
       |(?P<mark>[\[\]{},.=])''',
     re.VERBOSE,
 )
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _BARE = re.compile(r"[A-Za-z0-9_-]{1,60}")
 _PARSER_PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 
@@ -76,7 +77,7 @@ def read_toml(path: Path) -> TomlText:
     Raises:
         Fault: no such file, not text, over a limit, or not TOML; with file and, where there is one, line.
     """
-    text = _text_of(path)
+    text = text_of(path)
     breaks = [match.start() for match in re.finditer("\n", text)]
     tokens = [_Token(m.lastgroup or "", m.group(), m.start()) for m in _TOKEN.finditer(text)]
     for what, wanted, start in _over_limits(tokens):
@@ -92,20 +93,31 @@ def read_toml(path: Path) -> TomlText:
     return result
 
 
-def _text_of(path: Path) -> str:
+def text_of(path: Path, wanted: str = "a TOML file") -> str:
+    """The text of a file of a potter's, no larger than `MAX_BYTES`, its lines ended by newlines.
+
+    Args:
+        path: the file.
+        wanted: what it should be, for the message.
+
+    Raises:
+        Fault: no such file, too large, or not UTF-8 text.
+    """
     try:
         if path.is_dir():
-            raise Fault("a folder, not a file", wanted="a TOML file", file=path)
+            raise Fault("a folder, not a file", wanted=wanted, file=path)
         if path.exists() and not path.is_file():  # reading a pipe could wait for ever
-            raise Fault("not an ordinary file", wanted="a TOML file", file=path)
+            raise Fault("not an ordinary file", wanted=wanted, file=path)
         with path.open("rb") as file:
             raw = file.read(MAX_BYTES + 1)
     except FileNotFoundError:
-        raise Fault("no such file", wanted="a TOML file", file=path) from None
+        raise Fault("no such file", wanted=wanted, file=path) from None
     except OSError as error:
         raise Fault(f"the file cannot be read: {error.strerror}", file=path) from None
     if len(raw) > MAX_BYTES:
         raise Fault("the file is too large", wanted=f"at most {MAX_BYTES // 1024} kB", file=path)
+    if raw.startswith(_UTF_16):
+        raise Fault("UTF-16 text", wanted="UTF-8 text: save it again with that encoding", file=path, line=1)
     if b"\0" in raw:
         what = "not a text file: it holds a zero byte"
         raise Fault(what, wanted="UTF-8 text", file=path, line=_line_at(raw, raw.index(b"\0")))

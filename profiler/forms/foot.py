@@ -64,6 +64,13 @@ def on_ring(inside: Curve, asked: Asked) -> Shape:
     taper = taper_from(inside, place, asked)
     upper = inside.part(place, float(len(inside)))
     wall = walled(upper, Taper(asked.foot_wall, taper.slope), from_inside=True)
+    if abs(float(wall.start[0]) - radius) > JOIN_MM:
+        raise Fault(
+            "the foot is so wide that there is hardly a wall between it and the rim",
+            f"{ring.outer_diameter:.1f} mm",
+            "a narrower foot",
+            "foot_ring.outer_diameter",
+        )
     side = float(wall.start[1])
     if 0 < side < 1.2 * ring.edge and side >= _LEAST_SIDE_MM:
         raise Fault(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -76,12 +77,12 @@ class Shape:
         """Whether it has no mouth: outside and inside both end on the axis, and `rim` runs down it."""
         return bool(self.outside.end[0] < JOIN_MM)
 
-    @property
+    @cached_property
     def solid(self) -> bool:
         """Whether nothing is hollow but what trimming takes from below: its inside is the axis itself."""
         return bool(self.inside.highest(0)[1] < JOIN_MM)
 
-    @property
+    @cached_property
     def section(self) -> Section:
         """The closed outline, anticlockwise."""
         return closed(self.base, self.outside, self.rim, self.inside)

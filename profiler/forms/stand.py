@@ -85,14 +85,16 @@ def _pedestal(sizes: StandSizes, asked: Asked, joint: float, height: float) -> S
             "form.waist_diameter",
         )
     # the flare's edge is sharp before it is rounded: it starts further out, so that the rounded foot is as asked
-    sharp = foot
+    sharp, further, before = foot, 0.0, 0.0
     for _ in range(_ROUNDS):
         outside = _flare(sharp, waist, joint / 2, height)
         made = _edge(line([0.0, 0.0], outside.start), outside, asked.ring.edge)
         short = foot - made[1].part(0.0, 1.0).highest(0)[1]
         if abs(short) < _SETTLED_MM:
             break
-        sharp += short
+        # out by what it is short, then by the chord through the last two
+        further = further * short / (before - short) if further and before != short else short
+        sharp, before = sharp + further, short
     slope = (asked.rim_wall - asked.foot_wall) / outside.length
     inside = _level_ends(walled(outside, Taper(asked.foot_wall, slope), from_inside=False), 0.0, height)
     rounded_base, rounded_outside = _edge(line(inside.start, outside.start), outside, asked.ring.edge)

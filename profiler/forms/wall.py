@@ -43,10 +43,11 @@ def to_rim(
         from_inside: whether the curve is the inside.
     """
     end = np.array([rim_diameter / 2 - (rim_wall if from_inside else 0.0), height - rim_wall / 2])
-    curve = governing(end)
+    curve, off, guessed = governing(end), np.zeros(2), end
     for _ in range(_ROUNDS):
         way = curve.direction(len(curve))
-        if abs(taper_of(curve)) > STEEPEST:
+        taper = taper_of(curve)
+        if abs(taper) > STEEPEST:
             raise Fault(
                 "the wall changes faster from foot to rim than it can be thrown",
                 f"{rim_wall:.1f} mm at the rim",
@@ -54,13 +55,17 @@ def to_rim(
                 "wall",
             )
         squeeze = 1 - rim_wall * float(curve.curvature(len(curve)))
-        out_way, in_way = end_ways(way, taper_of(curve), squeeze, from_inside=from_inside)
+        out_way, in_way = end_ways(way, taper, squeeze, from_inside=from_inside)
         across = rim_wall * np.array([-out_way[1], out_way[0]])
         outer, inner = (end - across, end) if from_inside else (end, end + across)
         reach_r, reach_z = overhang(cap(outer, out_way, inner, in_way), end)
         wanted = np.array([rim_diameter / 2 - reach_r, height - reach_z])
-        settled = np.abs(wanted - end).max() < _SETTLED_MM
-        end = wanted
+        off, last = wanted - end, off
+        settled = np.abs(off).max() < _SETTLED_MM
+        # what is wanted moves little and evenly with the end, so the chord through two rounds says where they meet
+        change = off - last
+        share = float(off @ change) / float(change @ change) if last.any() and change.any() and not settled else 0.0
+        end, guessed = wanted - share * (wanted - guessed), wanted
         curve = governing(end)
         if settled:
             break

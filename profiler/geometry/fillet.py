@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
-from .curve import Curve, Floats, arc
+from .curve import Curve, arc
 from .tolerance import STRAIGHT_RADIANS
 
 _STEPS = 40
@@ -31,32 +33,33 @@ def filleted(first: Curve, second: Curve, radius: float) -> tuple[Curve, Curve, 
     turn = turn_between(first, second)
     if radius <= 0 or abs(turn) < STRAIGHT_RADIANS:
         return None
-    side = np.sign(turn) * radius
+    side = math.copysign(radius, turn)
     backward = first.reversed()
     # how far along each the circle touches, in mm for a first guess, then Newton on the two places
-    reach = radius * np.tan(abs(turn) / 2)
-    places = np.array([_place(backward, reach), _place(second, reach)])
+    reach = radius * math.tan(abs(turn) / 2)
+    u, v = _place(backward, reach), _place(second, reach)
     for _ in range(_STEPS):
-        centre_a, slope_a = _centre(backward, places[0], -side)
-        centre_b, slope_b = _centre(second, places[1], side)
-        gap = centre_a - centre_b
-        if np.abs(gap).max() < 1e-11:
+        centre, along_a = _centre(backward, u, -side)
+        other, along_b = _centre(second, v, side)
+        gap = centre[0] - other[0], centre[1] - other[1]
+        if max(abs(gap[0]), abs(gap[1])) < 1e-11:
             break
-        jacobian = np.stack([slope_a, -slope_b], axis=1)
-        if abs(np.linalg.det(jacobian)) < 1e-12:
+        across = along_b[0] * along_a[1] - along_a[0] * along_b[1]
+        if abs(across) < 1e-12:
             raise NoRoomError(f"a rounding of {radius:.1f} mm does not fit the corner")
-        step = np.linalg.solve(jacobian, -gap)
-        places = np.clip(places + step, 0.0, [len(backward), len(second)])
+        u += (gap[0] * along_b[1] - gap[1] * along_b[0]) / across
+        v += (gap[0] * along_a[1] - gap[1] * along_a[0]) / across
+        u, v = min(max(u, 0.0), float(len(backward))), min(max(v, 0.0), float(len(second)))
     else:
         raise NoRoomError(f"a rounding of {radius:.1f} mm does not fit the corner")
-    if not (0 < places[0] < len(backward) and 0 < places[1] < len(second)):
+    if not (0 < u < len(backward) and 0 < v < len(second)):
         raise NoRoomError(f"a rounding of {radius:.1f} mm does not fit the corner")
-    before = first.part(0.0, len(first) - float(places[0]))
-    after = second.part(float(places[1]), float(len(second)))
-    begin = before.end - centre_a
+    before = first.part(0.0, len(first) - u)
+    after = second.part(v, float(len(second)))
+    begin = before.end - centre
     angle = float(np.arctan2(begin[1], begin[0]))
     swept = turn_between(before, after)
-    rounding = arc(centre_a, radius, angle, angle + swept)
+    rounding = arc(centre, radius, angle, angle + swept)
     cubics = rounding.cubics.copy()
     cubics[0, 0], cubics[-1, 3] = before.end, after.start
     return before, Curve(cubics), after
@@ -87,10 +90,9 @@ def _place(curve: Curve, length: float) -> float:
     return min(max(place, 1e-6), len(curve) - 1e-6)
 
 
-def _centre(curve: Curve, u: float, side: float) -> tuple[Floats, Floats]:
+def _centre(curve: Curve, u: float, side: float) -> tuple[tuple[float, float], tuple[float, float]]:
     """The point `side` to the left of the curve at u, and its derivative by u."""
-    slope = curve.slope(u)
-    speed = np.hypot(*slope)
-    tangent = slope / speed
-    normal = np.array([-tangent[1], tangent[0]])
-    return curve.at(u) + side * normal, slope * (1 - side * float(curve.curvature(u)))
+    (r, z), (dr, dz), (ddr, ddz) = curve.jet(u)
+    speed = math.hypot(dr, dz)
+    nears = 1 - side * (dr * ddz - dz * ddr) / speed**3
+    return (r - side * dz / speed, z + side * dr / speed), (nears * dr, nears * dz)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from .curve import Floats, bernstein, bernstein_slope
+from .cubics import bernstein, bernstein_slope
+from .curve import Floats
 from .tolerance import JOIN_MM
 
 Whole = NDArray[np.intp]

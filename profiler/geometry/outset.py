@@ -9,7 +9,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from .curve import Curve, Floats, arc, bernstein, bernstein_bend, bernstein_slope, chained, halved, line, moment
+from .cubics import bernstein, bernstein_bend, bernstein_slope, halved, moment
+from .curve import Curve, Floats, arc, chained, line
 from .offset import Taper, offset
 from .tolerance import JOIN_MM, STRAIGHT_RADIANS
 

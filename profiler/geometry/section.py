@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
-from .curve import Curve, Floats, moment, refined_surface
+from .cubics import moment, refined_surface
+from .curve import Curve, Floats
 from .tolerance import JOIN_MM
 
 
@@ -68,25 +70,30 @@ def crossing_point(curve: Curve, per_cubic: int = 7) -> Floats | None:
     """A point (r, z) where a closed chain crosses itself, to the accuracy of its sampling, or None."""
     points = curve.sampled(per_cubic)
     p, q = points[:-1], points[1:]
-    keep = np.abs(q - p).max(axis=1) > JOIN_MM
-    p, q = p[keep], q[keep]
     d = q - p
-    n = len(p)
-
-    def side(of: Floats) -> Floats:
-        """Cross products of each run with the vector to each of the points, (runs, points)."""
-        return np.asarray(
-            d[:, None, 0] * (of[None, :, 1] - p[:, None, 1]) - d[:, None, 1] * (of[None, :, 0] - p[:, None, 0])
-        )
-
-    to_p = side(p)
-    straddles = to_p * side(q) < 0
-    both = straddles & straddles.T
-    i, j = np.nonzero(np.triu(both, 2))
-    apart = (i + n - j) % n != 1
+    runs = np.abs(d).max(axis=1) > JOIN_MM
+    number = np.cumsum(runs)
+    i, j = _near(curve.cubics, per_cubic)
+    between = number[j] - number[i]
+    apart = runs[i] & runs[j] & (between >= 2) & (between != number[-1] - 1)
     i, j = i[apart], j[apart]
-    if not len(i):
+
+    def side(line: NDArray[np.intp], of: Floats) -> Floats:
+        """On which side of some of the runs some points lie, and how far."""
+        return np.asarray(d[line, 0] * (of[:, 1] - p[line, 1]) - d[line, 1] * (of[:, 0] - p[line, 0]))
+
+    start, end = side(j, p[i]), side(j, q[i])
+    crossed = np.flatnonzero((start * end < 0) & (side(i, p[j]) * side(i, q[j]) < 0))
+    if not len(crossed):
         return None
-    a, b = i[0], j[0]
-    t = -to_p[b, a] / (d[b, 0] * d[a, 1] - d[b, 1] * d[a, 0])
-    return np.asarray(p[a] + t * d[a])
+    first = crossed[np.lexsort((j[crossed], i[crossed]))[0]]
+    return np.asarray(p[i[first]] + start[first] / (start[first] - end[first]) * d[i[first]])
+
+
+def _near(cubics: Floats, per_cubic: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Pairs of sampled runs that may meet: the boxes round the control points of their cubics do."""
+    low, high = cubics.min(axis=1), cubics.max(axis=1)
+    meet = ((low[:, None] <= high[None]) & (low[None] <= high[:, None])).all(axis=2)
+    a, b = np.nonzero(np.triu(meet))
+    one, other = np.divmod(np.arange(per_cubic**2), per_cubic)
+    return (per_cubic * a[:, None] + one).ravel(), (per_cubic * b[:, None] + other).ravel()

@@ -29,6 +29,15 @@ TOUCHES_MM = 0.05
 """Play or lack of it under this is nought to the tenth it is told in: the two just touch."""
 
 
+def goes(play_mm: float) -> bool:
+    """Whether a lid goes on with so much play per side; one that just touches does not.
+
+    >>> goes(0.1), goes(0.0), goes(-0.4)
+    (True, False, False)
+    """
+    return play_mm >= TOUCHES_MM
+
+
 @dataclass(frozen=True)
 class Clearance:
     """Play per side in one state, mm; below nought the lid does not go on.
@@ -114,13 +123,13 @@ class Fit:
         return f"tightest {worst.state.words} ({why}): {said}"
 
     def cure_mm(self, clearance: float, scale_of_lid: dict[State, float]) -> float:
-        """The least clearance that goes on in every state, mm of the sized state.
+        """The least clearance that goes on in every state, in the worst case, mm of the sized state.
 
         Args:
             clearance: of the design, mm of the sized state.
             scale_of_lid: factor on the lid's radii by state; the lid is what a clearance changes.
         """
-        lacks = (-c.least_mm / scale_of_lid[c.state] for c in self.states.values())
+        lacks = ((TOUCHES_MM - c.least_mm) / scale_of_lid[c.state] for c in self.states.values())
         return max(0.0, clearance + max(lacks))
 
 
@@ -145,7 +154,7 @@ def fit_of(
     how: How = "two_bodies" if two else "apart" if apart else "together"
     jar_wet = seat.jar_radius * jar.scale(sized, State.WET)[0]
     lid_wet = seat.lid_radius * lid.scale(sized, State.WET)[0]
-    full = (_points(jar), _points(lid))
+    full = (points_of(jar), points_of(lid))
     pair = (TOGETHER_POINTS / 2, TOGETHER_POINTS / 2)
     sign = -1.0 if lid_outside else 1.0
     states = {}
@@ -167,8 +176,8 @@ def fit_of(
     return Fit(how, states, points_in_all, lid_outside, *wide)
 
 
-def _points(body: Body) -> float:
-    """Plus or minus on the fired shrinkage, in points."""
+def points_of(body: Body) -> float:
+    """Plus or minus on the fired shrinkage of a body, in points."""
     return UNKNOWN_POINTS if body.spread_points is None else body.spread_points
 
 

@@ -11,6 +11,7 @@ from .tiles import LABEL_MM, OVERLAP_MM, Tile
 
 BAR_MM = 100.0
 MEASURE = "Print at actual size, then measure this bar"
+_ACROSS, _UP = "ACROSS, short edge", "UP, long edge"
 
 _BAR = Ink(0.25, "#000000")
 _CROSS = Ink(0.18, "#b3261e")
@@ -49,11 +50,11 @@ def foot(page: Page, stamp: str, number: str) -> None:
 
 def _bars(page: Page) -> None:
     """100 mm across and up, and 4 in across."""
-    # named as on an upright page: a lying one goes through the printer turned
-    ways = ("up", "across") if page.width > page.height else ("across", "up")
+    # a lying page goes through the printer turned, so a bar is named by the edge of the paper it runs along
+    ways = (_UP, _ACROSS) if page.width > page.height else (_ACROSS, _UP)
     _bar(page, (_BAR_X, _BAR_Y), BAR_MM, across=True)
-    label = page.text(f"100 mm {ways[0]}", _BAR_X + 1, _BAR_Y + 2.0, bold=True)
-    page.text(MEASURE, _BAR_X + 1 + label + 2.5, _BAR_Y + 2.0, room=BAR_MM - label - 4.5)
+    page.text(f"100 mm {ways[0]}", _BAR_X + 1, _BAR_Y + 2.0, bold=True)
+    page.text(MEASURE, _BAR_X + 3, _INCH_Y + 1.4, 3.0)
     inches = 4 * MM_PER_INCH
     _bar(page, (_BAR_X, _INCH_Y), inches, across=True, mark="bar_inches")
     page.text("4 in", _BAR_X + inches + 2, _INCH_Y - 1.1, bold=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import product
+from itertools import pairwise, product
 from math import ceil
 
 import numpy as np
@@ -24,20 +24,31 @@ def packed(items: Sequence[Item], pages: tuple[Leaf, Leaf]) -> list[Sheet]:
     list's order, on upright pages.
     """
     best: list[Filling] = []
+    jumbled = False
     for turning in (False, True):
         ways = [item.ways(pages, turning=turning) for item in items]
         cells = sum(min(shape.cells for shape in shapes) for shapes in ways)
         least = ceil(cells / (_FULLEST * max(rows * columns for rows, columns in map(grid, pages))))
         searched = 0
         for order, snug, leaves in _attempts(items, pages):
-            if best and (len(best) <= least or searched > _SEARCHED):
+            if best and ((len(best) <= least and not jumbled) or searched > _SEARCHED):
                 break
-            found, complete = _filled(items, order, ways, snug, leaves, len(best) - 1 if best else len(items))
+            # parts in their order are worth looking on for, but no page
+            most = len(items) if not best else len(best) if jumbled else len(best) - 1
+            found, complete = _filled(items, order, ways, snug, leaves, most)
             searched += sum(filling.searched for filling in found)
-            if complete:
-                best = found
-    best.sort(key=lambda filling: min(items.index(item) for item in filling.items))
+            found.sort(key=lambda filling: min(items.index(item) for item in filling.items))
+            if complete and (len(found) < len(best) or not best or not _jumbled(found, items)):
+                best, jumbled = found, _jumbled(found, items)
     return [filling.sheet() for filling in best]
+
+
+def _jumbled(pages: Sequence[Filling], items: Sequence[Item]) -> bool:
+    """Whether a part of a drawing comes on an earlier page than the one before it."""
+    page_of = {items.index(item): number for number, page in enumerate(pages) for item in page.items}
+    return any(
+        one.index == other.index and page_of[n] > page_of[n + 1] for n, (one, other) in enumerate(pairwise(items))
+    )
 
 
 def _attempts(items: Sequence[Item], pages: tuple[Leaf, Leaf]) -> Iterator[tuple[list[int], bool, tuple[Leaf, ...]]]:

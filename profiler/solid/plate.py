@@ -20,7 +20,7 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 from OCP.TopTools import TopTools_ListOfShape
 
-from profiler.geometry.curve import Floats, moment
+from profiler.geometry.cubics import Floats, moment
 from profiler.geometry.tolerance import JOIN_MM, STRAIGHT_RADIANS
 
 from . import AGREE

@@ -12,7 +12,8 @@ from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy
 from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.StlAPI import StlAPI_Writer
 
-from profiler.geometry.curve import Curve, Floats, bernstein, moment, polyline
+from profiler.geometry.cubics import bernstein, moment
+from profiler.geometry.curve import Curve, Floats, polyline
 
 from .trouble import UnusableError
 

@@ -42,6 +42,21 @@ def needed_width(handle_width: float, clearance: float, body: Body) -> float:
     return (handle_width + 2 * clearance) * body.scale(State.FIRED, State.LEATHER_HARD)[0]
 
 
+def least_clearance(handle_width: float, play: float, points: float, body: Body) -> float:
+    """Clearance to ask for, so that the handle still has some play if the clay shrinks more than its figures say.
+
+    The notch is pressed in at leather-hard: of what is asked for, (1 - S_fired - points)/(1 - S_fired) comes out.
+
+    Args:
+        handle_width: mm.
+        play: left on each side, fired, mm.
+        points: by how many the fired shrinkage may be larger.
+        body: the clay.
+    """
+    left = 1 - body.shrinkage.at(State.FIRED)
+    return ((handle_width + 2 * play) * left / (left - points / 100) - handle_width) / 2
+
+
 def cutter_for(handle_width: float, clearance: float, body: Body, owned: Sequence[float]) -> Cutter:
     """The narrowest cutter in her box that clears the handle; the rest as `needed_width`.
 

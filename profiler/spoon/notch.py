@@ -9,7 +9,8 @@ from itertools import pairwise
 import numpy as np
 
 from ..faults import Fault
-from ..geometry.curve import Curve, Floats, bernstein, bernstein_slope
+from ..geometry.cubics import bernstein, bernstein_slope
+from ..geometry.curve import Curve, Floats
 from ..geometry.section import Section, volume_below
 from .jar import Jar
 from .measured import Spoon
@@ -21,6 +22,7 @@ _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 _DEPTH_MM = 1e-4
 _MOST_ROUNDS = 8
 _TRIED_MM = 0.5
+_CHORDS = 6
 
 
 def depth_for(handle_thickness: float, angle_deg: float, wall: float, clearance: float) -> float:
@@ -82,6 +84,29 @@ def least(holds: Callable[[float], bool], low: float, high: float, within: float
         middle = (low + high) / 2
         low, high = (low, middle) if holds(middle) else (middle, high)
     return high
+
+
+def least_with_room(room: Callable[[float], float], low: float, high: float, within: float) -> float:
+    """The same place as `least` finds for room that is nought or more and grows, asked of fewer places.
+
+    A few chords close in on where it changes first; of the places in the middle that `least` would ask for, most then
+    lie on a side that is known.
+    """
+    fails, holds, lacks, spare = low, high, room(low), room(high)
+    for _ in range(_CHORDS):
+        if holds - fails <= within or not lacks < 0 <= spare:
+            break
+        # a little to each side of the chord's place in turn, so that both ends come in
+        chord = fails + (holds - fails) * lacks / (lacks - spare)
+        place = chord + within / 8 * (1 if spare > -lacks else -1)
+        if not fails < place < holds:
+            break
+        found = room(place)
+        if found >= 0:
+            holds, spare = place, found
+        else:
+            fails, lacks = place, found
+    return least(lambda place: place >= holds or (place > fails and room(place) >= 0), low, high, within)
 
 
 def taken_from_jar_mm3(section: Section, width: float, level: float) -> float:

@@ -135,9 +135,10 @@ def notch_strip(says: Lettering, notch: RimNotch) -> Drawing:
     each = notch.round / notch.parts
     # the bench card's depth is upright, the strip lies on the wall
     first = f"notch {notch.width:.3g} wide, {mm(notch.depth)} mm down the wall"
+    shared = f"1 to {notch.parts}" if notch.parts > 1 else "1"
     rest = (
         f"{mm(notch.round)} mm round the rim, {notch.parts} parts of {mm(each)} mm",
-        "upper edge level with the rim",
+        f"edge with {shared} along the rim",
     )
     return finished(
         "notch_strip",
@@ -200,7 +201,7 @@ def _opposite(notch: RimNotch) -> list[tuple[str, float, float]]:
     half = notch.round / 2
     number = f"{notch.parts // 2 + 1}: " if notch.parts % 2 == 0 else ""
     return [
-        ("left end here", half - 16.0, notch.slant - 8.0),
+        ("left end here", half - 14.5, notch.slant - 8.0),
         (f"{number}opposite", half - 14.0, 6.0),
         (f"{number}opposite", -half + 14.0, 6.0),
     ]

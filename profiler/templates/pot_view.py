@@ -174,7 +174,7 @@ def pot_marks(pot: Pot, size: float) -> Marks:
         rest = pot.spoon[1]
         beyond = rest.sticks_out_mm * np.cos(np.radians(rest.angle_deg))
         left = min(-pot.reach, -rest.end_at[0]) - 2 * size
-        marks += spoon_words(rest, size, board, rest.end_at[0] - float(beyond), left)
+        marks += spoon_words(pot.spoon[0], rest, size, board, rest.end_at[0] - float(beyond), left)
     deep = _depth_beside(pot, size, board)
     if deep is not None:
         marks += board.add(Marks((), (deep,)))

@@ -75,8 +75,8 @@ def of_cut(jar: Half, lid: Half, cut: CutPair, measures: LidMeasures) -> Detail:
         jar=_edged([jar.base + jar.outside, jar.rim, jar.inside.reversed()], edge),
         lid=_edged([lid.inside.reversed(), line(lid.inside.start, lid.outside.start), lid.outside], edge),
         window=window,
-        width=(float(inner[0]), float(outer[0]), f"seat {mm(measures.seat_width_mm or 0.0)}"),
-        depth=(low, high, f"centres {mm(measures.centring_depth_mm)}"),
+        width=(float(inner[0]), float(outer[0]), f"seat {mm(measures.seat_width_mm or 0.0)} wide"),
+        depth=(low, high, f"holds {mm(measures.centring_depth_mm)} deep"),
         play=None,
         notes=(
             f"{cut.cut.angle:g}° {way}",
@@ -95,8 +95,8 @@ def of_fitted(jar: Half, lid: Half, table: GalleryLid | FlangeLid | CapLid, seat
     if isinstance(table, GalleryLid):
         lip = k_r * (seat.passes - table.ledge_width)
         window = (lip - _AIR_MM, wall + _AIR_MM, rests - k_z * table.ledge_thickness - _AIR_MM, top + 1.5 * _AIR_MM)
-        width = (lip, k_r * seat.passes, f"ledge {mm(k_r * table.ledge_width)}")
-        span, depth = (rests, min(rests + deep, top)), (rests, top, f"down {mm(top - rests)}")
+        width = (lip, k_r * seat.passes, f"ledge {mm(k_r * table.ledge_width)} wide")
+        span, depth = (rests, min(rests + deep, top)), (rests, top, f"let in {mm(top - rests)}")
         notes: tuple[str, ...] = (f"seat ⌀ {mm(2 * holds)}", f"lid ⌀ {mm(2 * lid.reach)}")
     elif isinstance(table, FlangeLid):
         own = lid.scale[0] * seat.lid_radius

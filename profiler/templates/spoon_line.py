@@ -13,13 +13,14 @@ from ..lengths import mm
 from ..spoon.measured import Spoon
 from ..spoon.rest import Rest
 from .board import Board
-from .dimension import GAP, MIDDLE, Marks, thin
+from .dimension import GAP, MIDDLE, Marks, room_for, thin
 from .drawing import Layer, Line, Pen, Words
 from .half import mirrored
 
 _BESIDE = 6.5
 """Words further than this from the handle's end, in font sizes, are led to it."""
 
+_BOWL = "bowl"
 _ARC_SHARE = 0.7
 """Where the angle's arc stands along the handle, of what sticks out."""
 
@@ -49,10 +50,11 @@ def spoon_lines(spoon: Spoon, rest: Rest) -> tuple[Line, ...]:
     return tuple(drawn)
 
 
-def spoon_words(rest: Rest, size: float, board: Board, wall: float, left: float) -> Marks:
-    """Its angle, with an arc, and how far it sticks out, by its end.
+def spoon_words(spoon: Spoon, rest: Rest, size: float, board: Board, wall: float, left: float) -> Marks:
+    """Its angle, with an arc, and how far it sticks out, by its end; what the disc is, in it.
 
     Args:
+        spoon: as measured.
         rest: how it lies.
         size: font size, mm.
         board: what is drawn already.
@@ -79,7 +81,18 @@ def spoon_words(rest: Rest, size: float, board: Board, wall: float, left: float)
     if np.hypot(x + end_x, y - end_y) > _BESIDE * size:
         # too far off to be seen to belong together
         marks += board.add(Marks((thin(line([x + GAP * size, y], [-end_x, end_y])),)))
-    return marks + board.add(Marks((), words))
+    return marks + board.add(Marks((), words)) + _bowl_word(spoon, rest, size, board)
+
+
+def _bowl_word(spoon: Spoon, rest: Rest, size: float, board: Board) -> Marks:
+    """What the disc is, in it; nothing where there is no room."""
+    x, z = rest.bowl_at
+    for up in (0.0, 0.9, -0.9, 1.6, -1.6):
+        word = Words(_BOWL, -x, z + (up - MIDDLE) * size, size, "middle")
+        half = math.sqrt(max(0.0, spoon.bowl_radius_mm**2 - ((abs(up) + 0.5) * size) ** 2))
+        if room_for(_BOWL, size) < 2 * half and board.free(word):
+            return board.add(Marks((), (word,)))
+    return Marks()
 
 
 def _spots(x: float, y: float, size: float, left: float) -> Iterator[tuple[float, float, str]]:

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 import sympy  # type: ignore[import-untyped]  # it brings no types
 
-from profiler.geometry.curve import Curve, arc, chained, cubic, line, polyline, refined_surface
+from profiler.geometry.cubics import refined_surface
+from profiler.geometry.curve import Curve, arc, chained, cubic, line, polyline
 from profiler.geometry.section import Section, volume_below
 
 EXACT = 1e-9

@@ -215,8 +215,12 @@ def test_what_is_nought_to_the_tenth_just_touches(told: Told) -> None:
     lid = '[lid]\nkind = "gallery"\nledge_width = 6\nclearance = 1\nout_of_round = {}\n'
     _, found, _ = told(straight + lid.format(0.7))
     least = min(state["least_mm"] for state in found["lid"]["fit"]["states"].values())
-    # half of what is out of round on the diameter comes off each side: 0.02 mm short, then 0.12
-    for lacks, words, binds in ((0.02, "the lid just touches", False), (0.12, "the lid is 0.1 mm too tight", True)):
+    # half of what is out of round on the diameter comes off each side: 0.12 mm left, 0.02 mm short, then 0.12
+    for lacks, words, binds in (
+        (-0.12, "0.1 mm of play on each side", False),
+        (0.02, "the lid just touches", True),  # what just touches does not go on
+        (0.12, "the lid is 0.1 mm too tight", True),
+    ):
         _, found, _ = told(straight + lid.format(0.7 + 2 * (least + lacks)))
         assert words in found["lid"]["fit"]["worst"]
         assert ("lid_binds" in ids(found)) == binds

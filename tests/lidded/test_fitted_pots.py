@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from math import pi
 from pathlib import Path
@@ -133,6 +134,23 @@ def test_a_lid_larger_than_its_seat_is_an_error(told: Told) -> None:
     assert code == 1
     assert ids(found)["lid_binds"] == "error"
     assert found["lid"]["clearance_mm"] < 0
+
+
+@pytest.mark.parametrize("kind", ["gallery", "flange", "cap"])
+def test_a_lid_without_any_play_as_drawn_is_an_error_whatever_its_kind_and_the_cure_goes_on(
+    told: Told, kind: str
+) -> None:
+    text = JAR + f'[lid]\nkind = "{kind}"\n' + "clearance = {}\n"
+    code, found, _ = told(text.format(0))
+    (check,) = [check for check in found["checks"] if check["id"] == "lid_binds"]
+    assert (code, check["level"]) == (1, "error")
+    cure = float(re.search(r"a clearance of (\d+\.\d) mm or more", check["message"])[1])  # type: ignore[index]
+    code, cured, _ = told(text.format(cure))
+    assert code == 0
+    assert "lid_binds" not in ids(cured)
+    assert min(state["least_mm"] for state in cured["lid"]["fit"]["states"].values()) > 0
+    _, short, _ = told(text.format(cure - 0.1))
+    assert "lid_binds" in ids(short)
 
 
 def test_the_fill_line_is_hers_to_choose(told: Told) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from math import ceil, cos, hypot, pi, radians, tan
 from pathlib import Path
@@ -221,3 +222,18 @@ def test_a_notch_that_does_not_let_the_lid_close_says_so_and_its_cure_names_the_
     assert "fired; " in told
     # the skirt of 18 mm, sized fired, is notched from its edge to the rim
     assert "(the lid gets one 18.0 mm deep as well" in told
+
+
+def test_a_notch_without_play_may_hold_the_handle_fast_and_its_cure_does_not(told: Told) -> None:
+    text = JAR + SPOON + '[notch]\nin = "jar"\nclearance = {}\n'
+    _, found, _ = told(text.format(0))
+    (check,) = [check for check in found["checks"] if check["id"] == "notch_binds"]
+    assert check["level"] == "warning"
+    cure = float(re.search(r"a clearance of (\d+\.\d) mm or more", check["message"])[1])  # type: ignore[index]
+    # stoneware shrinks 12 points, and 2 more at the worst (TRADE): of 8 mm and twice the clearance 0.86/0.88 are left
+    assert (8 + 2 * cure) * 0.86 / 0.88 > 8 > (8 + 2 * (cure - 0.1)) * 0.86 / 0.88 - 0.1
+    assert "notch_binds" not in ids(told(text.format(cure))[1])
+    assert "notch_binds" in ids(told(text.format(cure - 0.1))[1])
+    # what counts is what her cutter leaves, not what was asked for
+    wide = text.format(0) + "cutters = [12]\n"
+    assert "notch_binds" not in ids(told(wide)[1])

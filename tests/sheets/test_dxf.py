@@ -18,7 +18,8 @@ from ezdxf.tools.text import plain_text
 from fontTools.ttLib import TTFont
 from scipy.interpolate import BSpline
 
-from profiler.geometry.curve import Floats, bernstein, polyline
+from profiler.geometry.cubics import bernstein
+from profiler.geometry.curve import Floats, polyline
 from profiler.sheets import face
 from profiler.sheets.dxf import CAP_HEIGHT, dxf_text, write_dxf
 from profiler.sheets.dxf_readback import dxf_units, read_dxf_profile

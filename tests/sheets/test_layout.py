@@ -1,7 +1,7 @@
 """Where drawings go: by their true shapes nothing overlaps, nothing leaves its window, and pages are few."""
 
 from collections.abc import Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import numpy as np
@@ -92,6 +92,13 @@ def test_templates_keep_clear_of_each_other_by_their_true_shapes(design: Path) -
         sheets = laid_out(drawings, leaves(paper))
         _check(sheets, drawings)
         assert {place.index for sheet in sheets for place in sheet.places} == set(range(len(drawings)))
+        for index in range(len(drawings)):  # she joins a drawing's parts in the order the sheets come in
+            parts = [
+                [place.tile.name for place in sheet.places if place.tile is not None and place.index == index]
+                for sheet in sheets
+            ]
+            on = [part for part in parts if part]
+            assert all(max(one) < min(other) for one, other in pairwise(on))
 
 
 def test_the_same_drawings_are_laid_out_the_same_again() -> None:

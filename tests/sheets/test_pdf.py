@@ -201,6 +201,23 @@ def test_the_same_bytes_twice(rib: Rib, title: str, tmp_path: Path) -> None:
     assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
 
 
+def test_a_bar_is_named_by_the_edge_of_the_paper_it_runs_along(rib: Rib, tmp_path: Path) -> None:
+    _written(tmp_path / "t.pdf", rib(95, 200), rib(250, 120))
+    lying = []
+    with pypdfium2.PdfDocument(tmp_path / "t.pdf") as pdf:
+        for page in pdf:
+            wide, high = page.get_size()
+            lying.append(wide > high)
+            text = page.get_textpage()
+            for words, along_short in (("ACROSS, short edge", True), ("UP, long edge", False)):
+                found = text.search(words).get_next()
+                assert found is not None
+                first, last = (text.get_charbox(index) for index in (found[0], found[0] + found[1] - 1))
+                level = abs(last[0] - first[0]) > abs(last[1] - first[1])
+                assert level == (along_short != (wide > high))
+    assert sorted(lying) == [False, True]
+
+
 def test_words_on_every_page_and_a_title_in_any_script(rib: Rib, title: str, tmp_path: Path) -> None:
     _written(tmp_path / "t.pdf", rib(300, 120, title=title), rib(90, 80, "tombo", title))
     joined = " ".join(_texts(tmp_path / "t.pdf"))

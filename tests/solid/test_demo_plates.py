@@ -12,7 +12,8 @@ import shapely
 import trimesh
 from shapely import ops
 
-from profiler.geometry.curve import Curve, Floats, moment
+from profiler.geometry.cubics import moment
+from profiler.geometry.curve import Curve, Floats
 from profiler.solid import Modeller, Solid, plate_job
 from tests.pieces import DEMO_DESIGNS, demo_piece
 from tests.solid.reading import manifold_volume, read, volumes_read_back

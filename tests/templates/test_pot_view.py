@@ -318,7 +318,7 @@ def test_words_can_be_read_on_a_card(name: str) -> None:
 def test_the_sizes_of_a_closed_pair_are_written() -> None:
     # by hand from the design: ledge 6 wide and 6 down, jar 95 high and 90 across its rim, crown 6 + 15 over the
     # lid's edge, which is 5 thick on the ledge: 95 - 6 + 5 + 6 + 15
-    assert {"ledge 6", "down 6", "jar 95", "rim ⌀ 90", "closed 115", "widest ⌀ 100"} <= set(
+    assert {"ledge 6 wide", "let in 6", "jar 95", "rim ⌀ 90", "closed 115", "widest ⌀ 100"} <= set(
         _pot("gallery, knob and spoon").texts
     )
     # a collar of 9 under a lid 5 thick and 8 domed, on a jar of 48; lid 150 + 2·1 across
