@@ -15,7 +15,7 @@ from .ware import Ware
 _PUSHES, _STEPS = 3, 500
 """Searches that may fail on one shelf before it counts as full, and the steps of each: a tenth of a second or so."""
 
-_LEAST_SPREAD_MM, _SPREADS, _SPREAD_STARTS = 1.0, 15, 6
+_LEAST_SPREAD_MM, _SPREADS, _SPREAD_STARTS = 1.0, 15, 4
 """Further apart by so much is tried, up to the width of the shelf, in so many steps."""
 
 
