@@ -67,6 +67,9 @@ class Filling:
 
     def spread(self) -> None:
         """Share out what room is left: all further apart, and further from the edge, as far as that goes."""
+        if len(self.columns) == 1 and self.surface.clear_of_posts(np.zeros((1, 2)), self._sizes()[0]).min() >= 0:
+            self.at = np.zeros((1, 2))
+            return
         radii, inset = self._sizes()
         room = min(self.surface.half)
         gaps = np.geomspace(_LEAST_SPREAD_MM, 2 * room, _SPREADS)
