@@ -15,7 +15,7 @@ from .ware import Ware
 _PUSHES, _STEPS = 3, 500
 """Searches that may fail on one shelf before it counts as full, and the steps of each: a tenth of a second or so."""
 
-_LEAST_SPREAD_MM, _SPREADS, _SPREAD_STARTS = 1.0, 15, 6
+_LEAST_SPREAD_MM, _SPREADS, _SPREAD_STARTS = 1.0, 15, 4
 """Further apart by so much is tried, up to the width of the shelf, in so many steps."""
 
 
@@ -67,6 +67,9 @@ class Filling:
 
     def spread(self) -> None:
         """Share out what room is left: all further apart, and further from the edge, as far as that goes."""
+        if len(self.columns) == 1 and self.surface.clear_of_posts(np.zeros((1, 2)), self._sizes()[0]).min() >= 0:
+            self.at = np.zeros((1, 2))
+            return
         radii, inset = self._sizes()
         room = min(self.surface.half)
         gaps = np.geomspace(_LEAST_SPREAD_MM, 2 * room, _SPREADS)

@@ -9,11 +9,9 @@ from itertools import combinations_with_replacement
 
 from .filling import Column, Filling
 from .one_kind import fits
-from .surface import Surface, surface_of
+from .surface import TOUCH_MM, Surface, surface_of
 from .table import KilnTable
 from .ware import Firing, Ware
-
-_TINY = 1e-9
 
 
 @dataclass(frozen=True)
@@ -156,12 +154,12 @@ def _kilnful(left: Counter[Ware], kiln: KilnTable, firing: Firing, *, high: bool
     room = kiln.clear_height - top.tallest_mm
     below: list[tuple[Filling, tuple[float, ...]]] = []
     while kiln.posts:
-        posts = [post for post in _posts(kiln) if sum(post) + kiln.shelf_thickness <= room + _TINY]
+        posts = [post for post in _posts(kiln) if sum(post) + kiln.shelf_thickness <= room + TOUCH_MM]
         under = max((sum(post) for post in posts), default=0.0) - kiln.headroom
         filling = _filled(posted, list(left), left, under, kiln, firing, high=high)
         if not filling.columns:
             break
-        post = next(post for post in posts if sum(post) >= filling.tallest_mm + kiln.headroom - _TINY)
+        post = next(post for post in posts if sum(post) >= filling.tallest_mm + kiln.headroom - TOUCH_MM)
         below.append((filling, post))
         room -= sum(post) + kiln.shelf_thickness
     levels, at = [], 0.0
@@ -192,7 +190,7 @@ def _filled(
     """A shelf with what goes on it under a height, the first of the order first; it is taken off `left`."""
     filling = Filling(surface)
     for ware in order:
-        if ware.height_mm > under_mm + _TINY:
+        if ware.height_mm > under_mm + TOUCH_MM:
             continue
         highest = ware.stacks_to(kiln, under_mm) if firing is Firing.BISQUE else 1
         while left[ware]:

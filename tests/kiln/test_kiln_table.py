@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +13,7 @@ from pydantic import BaseModel, ValidationError
 from profiler.design.explained import faults_of
 from profiler.design.toml_text import read_toml
 from profiler.kiln import KilnTable
+from tests.pieces import ROOT
 
 
 class _File(BaseModel):
@@ -55,3 +58,14 @@ def test_posts_that_stand(posts: int) -> None:
     given: dict[str, Any] = {"shelf": "rectangular", "width": "50 cm", "depth": "16 in", "clear_height": 500}
     kiln = KilnTable.model_validate({**given, "posts": posts})
     assert (kiln.posts, kiln.depth, kiln.space) == (posts, 406.4, 6.4)
+
+
+def test_the_kiln_is_on_the_quick_path() -> None:
+    """A shelf is counted without any library that is slow to load."""
+    counts = (
+        "import sys; from profiler.kiln import *;"
+        "per_shelf(Ware('cup', 30, 42, 95), KilnTable(shelf='round', diameter=480, clear_height=400));"
+        "print(sorted({'scipy', 'reportlab', 'matplotlib', 'cadquery'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", counts], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"

@@ -121,3 +121,24 @@ def test_what_goes_into_no_kiln_is_said() -> None:
     assert load.left_out == (tall, wide)
     assert faults(load, [cup]) == []
     assert loaded([tall], ROUND, Firing.GLAZE).kilnfuls == ()
+
+
+@pytest.mark.parametrize("over", [-1e-8, 0.0, 5e-8, 9e-8])
+def test_what_is_as_high_as_the_kiln_or_its_posts_goes_in(over: float) -> None:
+    """A rounding of a double's sum either way neither loses a piece nor goes on for ever."""
+    highest = Ware("vase", 40, 60, ROUND.clear_height + over, 1)
+    # two posts of 10 in under the next shelf, less the headroom
+    under = Ware("jug", 40, 230, 2 * 254.0 - ROUND.headroom + over, 2, None)
+    load = loaded([highest, under], ROUND, Firing.GLAZE)
+    assert load.left_out == ()
+    assert sum(len(shelf.places) for shelves in load.kilnfuls for shelf in shelves) == 3
+
+
+def test_the_check_sees_what_is_wrong() -> None:
+    cup = Ware("cup", 30, 40, 95)
+    assert wrong([(cup, (0, 0)), (cup, (86.4, 0))], ROUND, posts(ROUND), space=6.4) == []
+    assert len(wrong([(cup, (0, 0)), (cup, (86.39, 0))], ROUND, [], space=6.4)) == 1
+    assert len(wrong([(cup, (200.01, 0))], ROUND, [], space=6.4)) == 1
+    assert len(wrong([(cup, (0, 170))], ROUND, posts(ROUND), space=6.4)) == 1
+    assert len(wrong([(Ware("plate", 40, 40, 20), (0, -205))], ROUND, [], space=6.4, beyond=10)) == 1
+    assert len(wrong([(cup, (0, 211))], SQUARE, [], space=6.4)) == 1
