@@ -10,7 +10,7 @@ from .lengths import mm, tenth_up
 from .lids.fit import TOUCHES_MM, How
 from .measures import Measure, Measures, PartMeasures
 from .piece import Cast
-from .report import grams, millilitres
+from .report import grams, millilitres, stays_ml
 from .what_if import Numbers, WhatIf
 
 Rows = list[list[str]]
@@ -198,7 +198,7 @@ def spoon(measures: Measures) -> Table | None:
         rows.append(["lid closes over it, room left", f"{'yes' if closes else 'no'}, {found.lid_gap_mm:z.1f} mm"])
     middle, far = ("–" if at is None else f"{at:.0f}°" for at in (found.scoop_axis_deg, found.scoop_far_deg))
     rows.append(["scoops in the middle, far corner from", f"{middle}, {far}"])
-    rows.append([f"stays, held at {found.steepest_deg:g}° at most", f"{millilitres(found.left_ml)} ml"])
+    rows.append([f"stays, held at {found.steepest_deg:g}° at most", f"{stays_ml(found.left_ml)} ml"])
     return Table([["spoon and notch, fired", ""], *rows])
 
 

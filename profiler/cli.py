@@ -149,10 +149,12 @@ def measure(
 def study(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file whose lid is cut.")],
     heights: Annotated[
-        str | None, typer.Option(metavar="LOW:HIGH", help="Cuts between these heights; else all the form allows.")
+        str | None,
+        typer.Option(metavar="LOW:HIGH", help="Cuts between these heights, or at one, as in 70; else all there are."),
     ] = None,
     angles: Annotated[
-        str | None, typer.Option(metavar="LOW:HIGH", help="Slants too, in degrees; else the design's and its kin.")
+        str | None,
+        typer.Option(metavar="LOW:HIGH", help="Slants too, or one, as in 40; else the design's and its kin."),
     ] = None,
     capacity: Annotated[float | None, typer.Option(metavar="ML", help="Find the cut whose jar takes this.")] = None,
     at_least: Annotated[float | None, typer.Option(metavar="ML", help="The jar takes no less.")] = None,
@@ -206,8 +208,8 @@ def size(
 ) -> None:
     """Size a design to what it should take, weigh or fit.
 
-    Without --free the whole form is scaled; walls, floor and what fingers and tools leave are kept. One wish at a
-    time; comments and order of the file stay.
+    Without --free the whole form is scaled; wall, floor and roundings are kept. One wish at a time; comments and
+    order of the file stay.
     """
     from .sizing.command import run_size
 

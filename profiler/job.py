@@ -13,6 +13,7 @@ import numpy as np
 from .checks import Check, Level, checked
 from .clay.states import State
 from .design.model import Design
+from .faults import Fault
 from .geometry.curve import Curve, line
 from .geometry.section import Section
 from .lidded import standing
@@ -53,7 +54,14 @@ def job_of(design: Design, settings: Settings) -> Job:
     Raises:
         Fault: a shape that cannot be made.
     """
-    piece = piece_of(design)
+    try:
+        piece = piece_of(design)
+    except Fault as fault:
+        if fault.field != "lid.height":
+            raise
+        from .study.heights import heights_wanted
+
+        raise replace(fault, wanted=heights_wanted(design, settings) or fault.wanted) from fault
     measures = measured(piece, settings)
     return Job(piece, measures, checked(measures))
 

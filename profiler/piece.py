@@ -160,6 +160,19 @@ def piece_of(design: Design) -> Piece:
         raise design.text.fault(fault) from fault
 
 
+def pair_of(design: Design, pair: Paired) -> Piece:
+    """Jar and lid as a spoon meets them: without the form they were thrown as.
+
+    Raises:
+        Fault: an outline that crosses itself.
+    """
+    jar, lid = (
+        _cast(part, design.asked, body, design.head.sized)
+        for part, body in ((pair.jar, design.body), (pair.lid, design.lid_body))
+    )
+    return Piece(design, (jar, lid), None, pair)
+
+
 def _cast(part: Part, asked: Asked, body: Body, sized: State) -> Cast:
     shape, asked = part.shape, part.asked or asked
     section = shape.section

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from textwrap import wrap
 from typing import Any
 
@@ -19,6 +20,7 @@ from .measures import FinishedPart, Measure, Measures, PartMeasures
 from .piece import Cast, Piece
 from .spooned import SpoonMeasures
 
+_LITTLE_ML, _NOTHING_ML = 5.0, 1e-6
 _NO_RIM_MM = 1.0
 """A form that closes over the axis has no rim to speak of."""
 
@@ -40,6 +42,15 @@ def grams(mass_g: float) -> str:
 def millilitres(volume_ml: float | None) -> str:
     """Millilitres for people, to the nearest 5; a dash where nothing is held."""
     return "–" if volume_ml is None else f"{5 * round(volume_ml / 5):d}"
+
+
+def stays_ml(volume_ml: float) -> str:
+    """What stays in a jar out of the spoon's reach, ml for people: to the nearest 5, a little never as nothing.
+
+    >>> stays_ml(0.0), stays_ml(0.3), stays_ml(3.2), stays_ml(5.0), stays_ml(17.6)
+    ('0', '1', '4', '5', '20')
+    """
+    return f"{ceil(volume_ml - _NOTHING_ML):d}" if volume_ml < _LITTLE_ML else millilitres(volume_ml)
 
 
 def told(measures: Measures, checks: tuple[Check, ...]) -> RenderableType:
@@ -194,7 +205,7 @@ def _spoon(spoon: SpoonMeasures, piece: Piece) -> Table:
         else:
             table.add_row(name, f"{angle:.0f}°", f"the flattest that reaches {place}")
     left = f"stays, if you hold it no steeper than {spoon.steepest_deg:.0f}°"
-    table.add_row("out of reach", f"{millilitres(spoon.left_ml)} ml", left)
+    table.add_row("out of reach", f"{stays_ml(spoon.left_ml)} ml", left)
     if spoon.jar_notch_mm:
         table.add_row("without the notch", f"{millilitres(spoon.capacity_unnotched_ml)} ml", "brimful")
     return table

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 from .clay.states import State
@@ -123,8 +123,9 @@ def spoon_measures(piece: Piece, settings: Settings) -> SpoonMeasures | None:
     lid = standing(piece, piece.parts[1], State.FIRED) if piece.pair is not None else None
     cutter = None if notch is None else _cutter(piece, notch, settings, spoon)
     width = None if cutter is None else _fired_width(piece, cutter)
-    jar_depth, lid_depth = _depths(notch, width, _closing(piece, jar, lid, spoon))
-    rest = at_rest(jar, spoon, jar_depth)
+    closing = _closing(piece, jar, lid, spoon)
+    jar_depth, lid_depth = _depths(notch, width, closing)
+    rest = closing.rest(jar_depth)
     gap = None if lid is None else upright_gap(rest, spoon, lid, lid_depth)
     scooped = scoop(jar, spoon)
     jar_taken = lid_taken = 0.0
@@ -256,6 +257,7 @@ class _Closing:
         hangs: how far collar or skirt hang down beside the jar, mm; 0 for a lid without. Past them the handle must
             come wherever the notch is, so they are notched up to the face the lid rests on.
         ledge: whether the lid lies on a ledge below the rim.
+        rests: how the spoon lies, by the depths that were asked for.
     """
 
     jar: Jar
@@ -264,12 +266,17 @@ class _Closing:
     clearance: float
     hangs: float
     ledge: bool
+    rests: dict[float, Rest] = field(default_factory=dict)
+
+    def rest(self, in_jar: float) -> Rest:
+        """How the spoon lies in a notch so deep; each depth is looked at once."""
+        if in_jar not in self.rests:
+            self.rests[in_jar] = at_rest(self.jar, self.spoon, in_jar)
+        return self.rests[in_jar]
 
     def gap(self, in_jar: float, in_lid: float) -> float:
         """Room over the spoon under the shut lid, mm; without a lid there is no end of it."""
-        if self.lid is None:
-            return math.inf
-        return upright_gap(at_rest(self.jar, self.spoon, in_jar), self.spoon, self.lid, in_lid)
+        return math.inf if self.lid is None else upright_gap(self.rest(in_jar), self.spoon, self.lid, in_lid)
 
     def in_jar(self, in_lid: float, start: float) -> float | None:
         """The least depth in the jar from a start on that lets the lid shut with the clearance; None if none does."""
@@ -278,14 +285,16 @@ class _Closing:
             return self.gap(depth, in_lid) - self.clearance + _SETTLED_MM
 
         deepest = self.jar.deepest_notch_mm
-        if start > deepest or room(deepest) < 0:
+        if start > deepest:
             return None
-        return start if room(start) >= 0 else least_with_room(room, start, deepest, _SETTLED_MM)
+        if room(start) >= 0:
+            return start
+        return least_with_room(room, start, deepest, _SETTLED_MM) if room(deepest) >= 0 else None
 
     def in_lid(self, in_jar: float, highest: float) -> float | None:
         """The least depth in the lid that lets it shut with the clearance; None if none does up to the highest."""
         assert self.lid is not None  # noqa: S101 - a notch in a lid has one
-        lid, rest = self.lid, at_rest(self.jar, self.spoon, in_jar)
+        lid, rest = self.lid, self.rest(in_jar)
 
         def room(depth: float) -> float:
             return upright_gap(rest, self.spoon, lid, depth) - self.clearance + _SETTLED_MM

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from .cubics import bernstein, bernstein_slope
-from .curve import Floats
+from .cubics import Floats, bernstein, bernstein_slope
 from .tolerance import JOIN_MM
 
 Whole = NDArray[np.intp]

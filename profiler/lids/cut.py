@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import ceil, cos, floor, isfinite, radians, sin
+from math import cos, isfinite, radians, sin
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -19,9 +19,9 @@ Slope = Literal["inward_down", "inward_up"]
 LEAST_LID_G = 15.0
 """A lighter lid is a chip (common sense, no source)."""
 
+_CLEAR = "one at which the knife comes out inside, clear of floor and top"
 _SAME_PLACE = 1e-9  # two places on a chain this close are one crossing found twice
 _ON_JOIN = 1e-11  # a crossing this close to a join is the join: no cubic without a length is left behind
-_ROUNDING = 1e-6  # tenths of a mm nearer to an end than this are the end
 _LEVEL = 1e-9  # a unit tangent that climbs less runs level, give or take rounding
 
 
@@ -114,17 +114,6 @@ def cut_apart(shape: Shape, cut: Cut) -> CutPair:
     """
     _check_figures(cut)
     _check_closed(shape)
-    try:
-        return _cut_through(shape, cut)
-    except Fault as fault:
-        if fault.wanted:
-            raise
-        # what heights there are is proved by cuts, so it is not asked for in the midst of one
-        raise replace(fault, wanted=_heights(shape, cut)) from fault
-
-
-def _cut_through(shape: Shape, cut: Cut) -> CutPair:
-    """The same, with a fault without what is wanted where another height is."""
     place = _cut_place(shape, cut)
     seen = _seen(shape, cut.lean)
     exit_place = _exit_place(shape, cut, seen, place)
@@ -147,7 +136,7 @@ def _parted(
 ) -> CutPair:
     """The pair, from places on outside and inside: of the middle line, and below and above the gap."""
     if outer[0] <= shape.wall_start:
-        raise Fault("the gap reaches into the foot", f"{cut.height:.1f} mm", field="lid.height")
+        raise Fault("the gap reaches into the foot", f"{cut.height:.1f} mm", _CLEAR, "lid.height")
     jar_outside, jar_inside = shape.outside.part(0.0, outer[0]), shape.inside.part(0.0, inner[0])
     if jar_inside.end[1] <= jar_inside.start[1] + JOIN_MM:
         raise Fault(
@@ -236,47 +225,6 @@ def _check_closed(shape: Shape) -> None:
         )
 
 
-def _heights(shape: Shape, cut: Cut) -> str:
-    """What heights a cut of that slant and gap may have, in words; without figures where they are not that simple."""
-    reach = _reach(shape, cut)
-    if reach is not None:
-        # the very foot and top are no places of the wall
-        low, high = ceil(10 * reach[0] + _ROUNDING) / 10, floor(10 * reach[1] - _ROUNDING) / 10
-        if low < high and all(_parts(shape, replace(cut, height=height)) for height in (low, high)):
-            return f"between {low:.1f} and {high:.1f} mm, clear of floor and top at that slant"
-    return "one at which the knife comes out inside, clear of floor and top"
-
-
-def _parts(shape: Shape, cut: Cut) -> bool:
-    try:
-        _cut_through(shape, cut)
-    except Fault:
-        return False
-    return True
-
-
-def _reach(shape: Shape, cut: Cut) -> tuple[float, float] | None:
-    """Heights of the outside between which both faces of a cut come out on the inside, over the floor; mm.
-
-    Seen turned with the joint, the gap's lower face is over all of the inside's wall from the floor's corner up
-    and over the foot, its upper face under what the inside reaches highest.
-    """
-    seen = _seen(shape, cut.lean)
-    corner = float(shape.inside.crossings(1, float(shape.inside.start[1]) + JOIN_MM)[-1])
-    wall = seen["inside"].part(corner, float(len(shape.inside)))
-    over = max(float(wall.lowest(1)[1]), float(seen["outside"].at(shape.wall_start)[1]))
-    under = min(float(seen[name].highest(1)[1]) for name in ("inside", "outside"))
-    outside = seen["outside"]
-    climbs = [
-        [u for u in outside.crossings(1, level) if u >= shape.wall_start and outside.slope(u)[1] > 0]
-        for level in (over + cut.gap / 2, under - cut.gap / 2)
-    ]
-    if not all(climbs):
-        return None
-    low, high = (float(shape.outside.at(places[0])[1]) for places in climbs)
-    return low, min(high, shape.outside.highest(1)[1] - JOIN_MM)
-
-
 def _cut_place(shape: Shape, cut: Cut) -> float:
     """Where on the outside the middle of the gap starts: on the one wall that climbs past that height."""
     outside, top = shape.outside, shape.outside.highest(1)[1]
@@ -293,7 +241,7 @@ def _cut_place(shape: Shape, cut: Cut) -> float:
         )
     if not climbing:
         what = "the cut is above the top" if cut.height >= top - JOIN_MM else "the cut is in or below the foot"
-        raise Fault(what, f"{cut.height:.1f} mm", field="lid.height")
+        raise Fault(what, f"{cut.height:.1f} mm", _CLEAR, "lid.height")
     return _settled(climbing[0])
 
 
@@ -339,7 +287,7 @@ def _exit_place(shape: Shape, cut: Cut, seen: dict[str, Curve], place: float) ->
     if level_cut is not None and level_cut.curve == "inside":
         found = f"{cut.angle:g} degrees {cut.slope} at height {cut.height:.1f} mm"
         raise Fault(what, found, "a flatter cut, 30 to 45 degrees as a rule", "lid.angle")
-    raise Fault(what, f"{cut.height:.1f} mm", field="lid.height")
+    raise Fault(what, f"{cut.height:.1f} mm", _CLEAR, "lid.height")
 
 
 def _gap_edges(curve: Curve, middle: float, level: float, half: float) -> tuple[float, float] | None:

@@ -62,8 +62,8 @@ def run_size(
         Exit: code 1, where a check says error of what was written.
     """
     design = read_design(path)
-    if out is not None and out.is_dir():
-        raise Fault("a folder, not a file", str(out), "a file for the sized design", "--out")
+    if out is not None and out.exists() and not out.is_file():
+        raise Fault("not an ordinary file", str(out), "a file for the sized design", "--out")
     wanted: list[Target] = []
     if capacity is not None:
         wanted.append(of_capacity(capacity, settings))

@@ -9,12 +9,14 @@ from dataclasses import dataclass
 from ..clay.states import State
 from ..design.model import Design
 from ..faults import Fault, Faults
+from ..forms.points import PointsSizes
 from ..lengths import mm
 from ..measures import Measures
 from .free import WHOLE_FORM, Free
 from .search import Stretch
 from .target import Target
 
+SCALE = "scale of the whole form"
 _MOST_STRETCHES = 3
 _SAME = 1e-6
 """Amounts that differ by a smaller share are one."""
@@ -22,11 +24,10 @@ _SAME = 1e-6
 
 @dataclass(frozen=True)
 class Reached:
-    """Values that make a pot, and what stops it below and above them; empty where only the looking stops."""
+    """Values that make a pot, and what ends them on the side of what is wanted; empty where only the looking ends."""
 
     stretch: Stretch
-    below: str
-    above: str
+    ended_by: str
 
 
 def value_said(free: Free, value: float) -> str:
@@ -35,7 +36,11 @@ def value_said(free: Free, value: float) -> str:
         return f"{value:.4g} times its size"
     if not free.length:
         return f"{value:.4g}"
-    return f"{value:.2f}".rstrip("0").rstrip(".") + " mm"
+    return f"{_plain(value)} mm"
+
+
+def _plain(number: float) -> str:
+    return f"{number:.2f}".rstrip("0").rstrip(".")
 
 
 def unreached(free: Free, target: Target, design: Design, reached: Sequence[Reached]) -> Fault:
@@ -50,18 +55,18 @@ def unreached(free: Free, target: Target, design: Design, reached: Sequence[Reac
         return Fault(what, found, wanted_, target.option, design.path)
     nearest = sorted(reached, key=lambda one: _apart(one.stretch, wanted))[:_MOST_STRETCHES]
     ways = " or ".join(_way(free, target, one.stretch) for one in nearest)
-    first = nearest[0]
-    stop = ""
-    if wanted > first.stretch.most or wanted < first.stretch.least:
-        stops = [f"{word} that, {what}" for word, what in (("under", first.below), ("over", first.above)) if what]
-        stop = "".join(f"; {text}" for text in stops)
-    what = f"it is not to be had with {free.name} left free"
-    return Fault(what, found, ways + stop, target.option, design.path)
+    stop = nearest[0].ended_by
+    if not _apart(nearest[0].stretch, wanted):
+        past = "; it jumps over what is asked"
+    else:
+        past = f"; past that, {stop}" if stop else ""
+    what = f"no {SCALE if free.name == WHOLE_FORM else free.name} gives that"
+    return Fault(what, found, ways + past, target.option, design.path)
 
 
 def nothing_given(free: Free, target: Target, design: Design) -> Fault:
     """That a pot can be made, but none gives anything of what is asked, such as one lower than its fill line."""
-    what = f"with {free.name} left free it gives none of that at any size"
+    what = f"no {SCALE if free.name == WHOLE_FORM else free.name} gives any of that"
     return Fault(what, f"{target.wanted:g} {target.unit}", "another size left free", target.option, design.path)
 
 
@@ -69,15 +74,24 @@ def nothing_nests(free: Free, design: Design, fault: Fault | Faults | None) -> F
     """That none stands in the plate."""
     if fault is not None:
         return fault
-    what = f"with {free.name} left free it never stands in that plate on its foot"
+    what = f"no {SCALE if free.name == WHOLE_FORM else free.name} makes it stand in that plate on its foot"
     return Fault(what, design.title, "another size left free, or another plate", "--nests-in", design.path)
+
+
+def all_nest(free: Free, value: float, design: Design) -> Fault:
+    """That the largest has no end."""
+    what = f"{free.name} does not decide whether it nests"
+    found = f"it still does at {value_said(free, value)}"
+    return Fault(what, found, "another size left free", "--nests-in", design.path)
 
 
 def changed(free: Free, value: float, design: Design) -> str:
     """What became of what was left free."""
     state = design.head.sized.words
     if free.name == WHOLE_FORM:
-        return f"The whole form is {value:.4g} times as large; walls, floor and what fingers leave are kept."
+        drawn = isinstance(design.sizes, PointsSizes) and design.sizes.inside is not None
+        kept = "wall and floor with it, as they are drawn" if drawn else "wall, floor and roundings are kept"
+        return f"The whole form is {value:.4g} times as large; {kept}."
     if free.now is None:
         return f"{free.name}, which was left to the form, is {value_said(free, value)} ({state})."
     return f"{free.name} goes from {value_said(free, free.now)} to {value_said(free, value)} ({state})."
@@ -104,6 +118,6 @@ def _way(free: Free, target: Target, stretch: Stretch) -> str:
     least, most = math.ceil(10 * stretch.least) / 10, math.floor(10 * stretch.most) / 10
     unit = " mm" if free.length else " times its size" if free.name == WHOLE_FORM else ""
     return (
-        f"between {least:g} and {most:g} {target.unit}, with {free.name} between "
+        f"between {_plain(least)} and {_plain(most)} {target.unit}, with {free.name} between "
         f"{stretch.low:.4g} and {stretch.high:.4g}{unit}"
     )

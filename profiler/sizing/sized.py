@@ -14,7 +14,7 @@ from ..settings import Settings
 from .edited import edited
 from .entry import filled, numbers
 from .free import Free
-from .said import Reached, nothing_given, nothing_nests, unreached
+from .said import Reached, all_nest, nothing_given, nothing_nests, unreached
 from .search import Search, Stretch
 from .target import Target
 
@@ -97,11 +97,13 @@ class _Trial:
             return None
         return found if found is not None and math.isfinite(found) else None
 
-    def stopped(self, stretch: Stretch) -> tuple[str, str]:
-        """What is wrong with the values next below a stretch and next above it; empty where nothing is known."""
-        below = max((value for value in self.faults if value < stretch.low), default=None)
-        above = min((value for value in self.faults if value > stretch.high), default=None)
-        return self._what(below), self._what(above)
+    def reached(self, search: Search, stretch: Stretch) -> Reached:
+        """What ends a stretch there where it gives what is nearest to the wanted."""
+        wanted = self.target.wanted or 0.0
+        at_low, at_high = (abs((search.at(end) or 0.0) - wanted) for end in (stretch.low, stretch.high))
+        if at_low < at_high:
+            return Reached(stretch, self._what(max((v for v in self.faults if v < stretch.low), default=None)))
+        return Reached(stretch, self._what(min((v for v in self.faults if v > stretch.high), default=None)))
 
     def _what(self, value: float | None) -> str:
         fault = None if value is None else self.faults[value]
@@ -121,7 +123,7 @@ def _solved(trial: _Trial) -> float:
     stretches = search.stretches()
     if not stretches:
         raise trial.faults.get(now) or nothing_given(free, target, trial.design)
-    raise unreached(free, target, trial.design, [Reached(s, *trial.stopped(s)) for s in stretches])
+    raise unreached(free, target, trial.design, [trial.reached(search, s) for s in stretches])
 
 
 def _present(trial: _Trial) -> float:
@@ -151,4 +153,6 @@ def _largest(trial: _Trial, search: Search) -> float:
     if not stretches:
         raise nothing_nests(trial.free, trial.design, trial.faults.get(start))
     near = min(stretches, key=lambda s: max(s.low - start, start - s.high, 0.0))
+    if near.high >= search.places[-1]:
+        raise all_nest(trial.free, near.high, trial.design)
     return near.high - _SHORT_OF_END * (near.high - near.low)

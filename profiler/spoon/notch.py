@@ -21,6 +21,8 @@ _MOST_HALVINGS = 8
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 _DEPTH_MM = 1e-4
 _MOST_ROUNDS = 8
+_STEEPEST_CHORD = 0.9
+"""What is needed may change by this share of the depth; by more, and there is a step in between."""
 _TRIED_MM = 0.5
 _CHORDS = 6
 
@@ -44,25 +46,34 @@ def depth_for(handle_thickness: float, angle_deg: float, wall: float, clearance:
 def fitting_depth(jar: Jar, spoon: Spoon, clearance: float) -> float:
     """The least depth, fired, at which the notch is as deep as the spoon that lies in it needs, mm, to 1e-4.
 
-    A deeper notch lets the handle lie flatter, which needs less. By how much less is about (wall + thickness)/(width
-    inside) of the change, a small share, so asking again and again with the depth last needed settles soon. Where the
-    notch comes into a ledge the clay it has to clear grows at once, and asking goes to and fro; there the depths are
-    tried from the rim down. Of no use for a spoon that tips out or falls in: see `Rest`.
+    A deeper notch lets the handle lie flatter, which needs less: about (wall + thickness)/(width inside) of the
+    change less, and more or less again where the wall leans. So asking again with the depth last needed comes closer,
+    and chords through what two askings gave settle soon. Where the notch comes into a ledge the clay it has to clear
+    grows at once, and asking goes to and fro; there the depths are tried from the rim down. Of no use for a spoon
+    that tips out or falls in: see `Rest`.
 
     Raises:
         Fault: even the deepest notch the jar may have is not enough; otherwise as `at_rest`.
     """
 
     def needed(depth: float) -> float:
-        angle = at_rest(jar, spoon, depth).angle_deg
-        return depth_for(spoon.handle_thickness, angle, jar.notched(depth).wall_mm, clearance)
+        rest = at_rest(jar, spoon, depth)
+        return depth_for(spoon.handle_thickness, rest.angle_deg, rest.wall_mm, clearance)
 
     deepest, depth = jar.deepest_notch_mm, 0.0
+    before: tuple[float, float] | None = None
     for _ in range(_MOST_ROUNDS):
         needs = needed(depth)
         if abs(needs - depth) <= _DEPTH_MM:
             return max(depth, needs)
-        depth = min(needs, deepest)
+        grows = 0.0 if before is None else (needs - before[1]) / (depth - before[0])
+        if abs(grows) > _STEEPEST_CHORD:
+            break
+        # the rim without a notch is no place for a chord: the clay under the handle is another
+        before = (depth, needs) if depth > 0 else None
+        depth = min(depth + (needs - depth) / (1 - grows), deepest)
+        if before is not None and depth == before[0]:
+            break
     low = 0.0
     for high in np.append(np.arange(_TRIED_MM, deepest, _TRIED_MM), deepest):
         if needed(float(high)) <= high:

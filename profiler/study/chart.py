@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,7 +15,6 @@ from .labels import MOST_TICKS, spread, ticks
 from .pot import half_section
 from .said import degrees, height_said
 from .study import Slant, Study
-from .tried import Figures
 
 TEXT_MM = 3.4
 """Font size: the drawing is looked at in its own size."""
@@ -27,6 +26,12 @@ _APART = 1.25 * TEXT_MM
 _LEAST_BAR = 1.2
 _SAME_MM = 0.8
 """Lines that nowhere lie further apart on paper are drawn as one."""
+
+Plot = list[tuple[float, float]]
+"""Heights of cuts, mm, and a figure of each."""
+
+_SPOON_APART_MM = 2.0
+"""The spoon is laid in for the chart alone where no cut closer than this has told what the jar takes."""
 
 _AROUND_MM = 5.0
 """A single height stands in the middle of an axis that reaches so far to both sides."""
@@ -73,12 +78,14 @@ def chart(study: Study) -> Drawing:
     across = _range(study)
     rows_bottom = _WEIGHT_HIGH + 3.2 * TEXT_MM
     capacity_bottom = rows_bottom + _ROW_HIGH * len(study.slants) + 4.4 * TEXT_MM
-    weights = _axes(study, 0.0, _WEIGHT_HIGH, across, lambda f: f.lid_g)
-    capacities = _axes(study, capacity_bottom, _CAPACITY_HIGH, across, lambda f: f.capacity_ml)
+    takes = {slant.angle: _takes(study, slant) for slant in study.slants}
+    lids = {slant.angle: [(t.height, t.figures.lid_g) for t in slant.trace if t.figures] for slant in study.slants}
+    weights = _axes(lids, 0.0, _WEIGHT_HIGH, across)
+    capacities = _axes(takes, capacity_bottom, _CAPACITY_HIGH, across)
     marks = _bands(study, capacities, weights)
     marks += _frame(capacities, "the jar takes, ml (fired)") + _frame(weights, "the lid weighs, g")
-    marks += _plotted(study, capacities, lambda f: f.capacity_ml)
-    marks += _plotted(study, weights, lambda f: f.lid_g)
+    marks += _plotted(study, capacities, takes)
+    marks += _plotted(study, weights, lids)
     marks += _rows(study, capacities, rows_bottom)
     marks += _example(study, capacities, weights)
     name = f"height of the cut, mm ({study.design.head.sized.words})"
@@ -95,10 +102,20 @@ def _range(study: Study) -> tuple[float, float]:
     return (low, high) if high > low else (low - _AROUND_MM, high + _AROUND_MM)
 
 
-def _axes(
-    study: Study, bottom: float, high: float, across: tuple[float, float], figure: Callable[[Figures], float]
-) -> Axes:
-    values = [figure(t.figures) for slant in study.slants for t in slant.trace if t.figures is not None]
+def _takes(study: Study, slant: Slant) -> Plot:
+    """Heights and what the jar takes, where its notch is known or no cut close by has told."""
+    found: Plot = []
+    for tried in slant.trace:
+        takes = tried.takes_ml
+        if takes is None and tried.figures and not (found and tried.height - found[-1][0] < _SPOON_APART_MM):
+            takes = study.trial.at(tried.height, tried.angle, spoon_anyway=True).takes_ml
+        if takes is not None:
+            found.append((tried.height, takes))
+    return found
+
+
+def _axes(plots: dict[float, Plot], bottom: float, high: float, across: tuple[float, float]) -> Axes:
+    values = [value for plot in plots.values() for _, value in plot]
     found = ticks(min(values, default=0.0), max(values, default=1.0), MOST_TICKS if high > 50 else 4)
     return Axes(_LEFT, bottom, _WIDE, high, across, (found[0], found[-1]))
 
@@ -144,13 +161,9 @@ def _frame(axes: Axes, name: str) -> Marks:
     return Marks(tuple(lines), tuple(words))
 
 
-def _plotted(study: Study, axes: Axes, figure: Callable[[Figures], float]) -> Marks:
+def _plotted(study: Study, axes: Axes, plots: dict[float, Plot]) -> Marks:
     """A line for each slant, or for several that would lie on each other, named at its right end."""
-    drawn = []
-    for slant in study.slants:
-        values = [(t.height, figure(t.figures)) for t in slant.trace if t.figures is not None]
-        if values:
-            drawn.append((slant, axes.at(values)))
+    drawn = [(slant, axes.at(plots[slant.angle])) for slant in study.slants if plots[slant.angle]]
     groups: list[tuple[list[Slant], Floats]] = []
     for slant, points in drawn:
         if groups and _apart(groups[-1][1], points) < _SAME_MM:
@@ -232,22 +245,19 @@ def _rows(study: Study, axes: Axes, bottom: float) -> Marks:
             lines.append(_box(low - widened, y - 1.2, high + widened, y + 1.2, Pen.CLAY))
         words.append(Words(degrees(slant.angle), axes.left - 2.2, y - MIDDLE * TEXT_MM, TEXT_MM, "end"))
     y = bottom + _ROW_HIGH * len(study.slants) + 0.4 * TEXT_MM
-    name = "bars: everything holds; line: it can be cut"
-    if study.design.head.spoon is not None:
-        name = f"bars: it holds (spoon at {degrees(study.named.angle)}); line: it can be cut"
-    words.append(Words(name, axes.left, y, TEXT_MM))
+    words.append(Words("bars: everything holds; line: it can be cut", axes.left, y, TEXT_MM))
     return Marks(tuple(lines), tuple(words))
 
 
 def _example(study: Study, capacities: Axes, weights: Axes) -> Marks:
     """The cut the sentence names, through both charts, with its figures."""
     shown = study.shown
-    if shown is None or shown.figures is None:
+    if shown is None or shown.figures is None or shown.takes_ml is None:
         return Marks()
     marks = Marks()
     figures = shown.figures
     for axes, value, text in (
-        (capacities, figures.capacity_ml, f"{height_said(shown.height)} mm: {figures.capacity_ml:.0f} ml"),
+        (capacities, shown.takes_ml, f"{height_said(shown.height)} mm: {shown.takes_ml:.0f} ml"),
         (weights, figures.lid_g, f"{figures.lid_g:.0f} g"),
     ):
         x, y = (float(v) for v in axes.at([(shown.height, value)])[0])

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from ..design.model import Design
 from .said import degrees, height_said, verdict
 from .study import ENDS_MM, GOOD_DEG, Slant, Span, angle_range, slant_at
-from .tried import Figures, Limits, Trial, Tried
+from .tried import Figures, Trial, Tried
 
 NEAR_ML = 1e-4
 """A capacity is met to this; the height then is good to about as many mm over 5."""
@@ -26,12 +26,10 @@ class Chosen:
     Attributes:
         wanted_ml: of the jar to overflow, fired.
         tried: the cut; height in full precision, slant as given or in whole degrees.
-        but: what the spoon has against it; empty if nothing.
     """
 
     wanted_ml: float
     tried: Tried
-    but: str = ""
 
     @property
     def figures(self) -> Figures:
@@ -47,7 +45,6 @@ class Chosen:
         return (
             f"For {self.wanted_ml:g} ml cut at {height} mm and {angle}: the lid is {figures.lid_height_mm:.1f} mm "
             f"high and weighs {figures.lid_g:.0f} g, {figures.land_mm:.1f} mm of contact are left."
-            + (f" But there {self.but}." if self.but else "")
         )
 
 
@@ -75,29 +72,24 @@ class Unreached:
 
 
 def choose(
-    design: Design,
+    trial: Trial,
     capacity_ml: float,
-    limits: Limits | None = None,
     heights: tuple[float, float] | None = None,
     angles: tuple[float, float] | float | None = None,
-    notch_mm: float = 0.0,
 ) -> Chosen | Unreached:
     """The cut at which the jar takes a wanted capacity to overflow, fired.
 
     Of several slants the one nearest to 40° that holds: five degrees at a time, then the whole degrees between.
 
     Args:
-        design: with a lid cut from a closed form.
+        trial: of a design, with what jar and lid must keep.
         capacity_ml: wanted.
-        limits: what jar and lid must keep.
         heights: where the cut may be, mm of the sized state; anywhere if None.
         angles: the slant, or the flattest and steepest; where the lid neither slides nor jams if None.
-        notch_mm: depth of the notch it runs over at, fired.
 
     Raises:
         Fault: as `study`.
     """
-    trial = Trial(design, limits or Limits(), notch_mm)
     slants: dict[float, Slant] = {}
 
     def at(angle: float) -> Tried | None:
@@ -129,7 +121,9 @@ def _meeting(trial: Trial, slant: Slant, wanted: float) -> Tried | None:
         for low, high in pairwise([cuts[0], *cuts]):  # a span may be a single cut
             least, most = sorted((_ml(low), _ml(high)))
             if least - NEAR_ML <= wanted <= most + NEAR_ML:
-                return _solved(trial, low, high, wanted)
+                found = _solved(trial, low, high, wanted)
+                if found.holds:
+                    return found
     return None
 
 
@@ -149,25 +143,28 @@ def _within(trial: Trial, slant: Slant, span: Span) -> list[Tried]:
         ]
         cuts += inner
         low, high = (low, inner[1].height) if _ml(inner[0]) > _ml(inner[1]) else (inner[0].height, high)
-    return sorted(cuts, key=lambda tried: tried.height)
+    return sorted((cut for cut in cuts if cut.takes_ml is not None), key=lambda tried: tried.height)
 
 
 def _solved(trial: Trial, low: Tried, high: Tried, wanted: float) -> Tried:
-    """The cut between two whose jar takes so much: chords make it quick, every third step halves."""
+    """The cut between two whose jar takes so much, or one on the way in which the spoon finds no place.
+
+    Chords make it quick, every third step halves.
+    """
     for step in range(_MOST_STEPS):
         for tried in (low, high):
             if abs(_ml(tried) - wanted) <= NEAR_ML:
                 return tried
         share = 0.5 if step % 3 == 2 else (wanted - _ml(low)) / (_ml(high) - _ml(low))
-        middle = trial.at(low.height + share * (high.height - low.height), low.angle)
+        middle = trial.at(low.height + share * (high.height - low.height), low.angle, spoon_anyway=True)
+        if middle.takes_ml is None:
+            return middle
         low, high = (middle, high) if (_ml(middle) < wanted) == (_ml(low) < wanted) else (low, middle)
     return low
 
 
 def _ml(tried: Tried) -> float:
-    if tried.figures is None:
-        raise TypeError("a cut within a span came without its figures")
-    return tried.figures.capacity_ml
+    return -math.inf if tried.takes_ml is None else tried.takes_ml
 
 
 def _reachable(trial: Trial, slants: Iterable[Slant]) -> tuple[tuple[float, float], ...]:
@@ -184,7 +181,7 @@ def _reachable(trial: Trial, slants: Iterable[Slant]) -> tuple[tuple[float, floa
 
 def _why(trial: Trial, slant: Slant, wanted: float) -> str:
     """What fails at the cut of a slant that would give so much; empty where no height gives it."""
-    can = [tried for tried in slant.trace if tried.figures is not None]
+    can = [tried for tried in slant.trace if tried.takes_ml is not None]
     for low, high in pairwise(can):
         least, most = sorted((_ml(low), _ml(high)))
         if least <= wanted <= most:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from contextlib import nullcontext
 from pathlib import Path
 
 from ..design.model import Design, read_design
@@ -13,17 +13,13 @@ from ..report import console
 from ..settings import Settings
 from ..sheets.paper import PAPERS_MM
 from .choice import Chosen, Unreached, choose
-from .said import verdict
-from .spooned import notch_at, spoon_lies, with_spoon
+from .said import degrees
 from .study import Study, study
 from .table import told
 from .tried import Limits, Trial
 
 MOST_ML, MOST_G = 100_000.0, 100_000.0
 """No jar of a studio takes more, no lid weighs more."""
-
-_ROUNDS, _NOTCH_MM = 8, 1e-3
-"""A notch's depth is settled to a thousandth, which on a jar of 100 mm is 0.01 ml."""
 
 _DEGREES = re.compile(r" *([0-9]{1,3}(?:\.[0-9]{0,9})?) *°? *")
 
@@ -76,36 +72,30 @@ def run_study(
     wanted = _amount(capacity, MOST_ML, "ml", "--capacity")
     between = None if heights is None else _heights(heights, design)
     slants = None if angles is None else _angles(angles)
-    trial = Trial(design, limits)
-    own = trial.lid.height
-    notch = notch_at(trial, sum(between or trial.reach) / 2 if own is None else own, trial.lid.angle, settings)
-    chosen = None if wanted is None else choose(design, wanted, limits, between, slants, notch)
-    for _ in range(_ROUNDS):  # the deeper the jar, the steeper its spoon and the deeper the notch
-        if not isinstance(chosen, Chosen) or wanted is None:
-            break
-        exact = notch_at(trial, chosen.tried.height, chosen.tried.angle, settings)
-        if abs(exact - notch) < _NOTCH_MM or not exact:
-            break
-        notch = exact
-        chosen = choose(design, wanted, limits, between, slants, notch)
-    example = (chosen.tried.height, chosen.tried.angle) if isinstance(chosen, Chosen) else None
-    made = with_spoon(study(design, between, slants, limits, example, notch), settings)
-    for _ in range(_ROUNDS):  # the example is another cut than the one whose notch that was
-        if chosen is not None or made.shown is None:
-            break
-        exact = notch_at(trial, made.shown.height, made.shown.angle, settings)
-        if abs(exact - notch) < _NOTCH_MM or not exact:
-            break
-        notch = exact
-        made = with_spoon(study(design, between, slants, limits, example, notch), settings)
-    if isinstance(chosen, Chosen) and made.example is None:
-        chosen = replace(chosen, but=verdict(next(t for t in made.named.trace if t.height == chosen.tried.height)))
-    console().print(told(made, chosen=chosen, lies=spoon_lies(made, settings)))
+    screen = console(stderr=True)
+    # an empty status would leave a line in a file
+    status = screen.status("trying cuts") if screen.is_terminal else None
+    tried = 0
+
+    def watch(height: float, angle: float) -> None:
+        nonlocal tried
+        tried += 1
+        if status is not None:
+            status.update(f"cut {tried}: {height:.1f} mm at {degrees(angle)}")
+
+    with status or nullcontext():
+        trial = Trial(design, limits, settings, watch)
+        chosen = None if wanted is None else choose(trial, wanted, between, slants)
+        example = (chosen.tried.height, chosen.tried.angle) if isinstance(chosen, Chosen) else None
+        made = study(trial, between, slants, example)
+        printed = told(made, chosen=chosen)
+    console().print(printed)
     if out is not None:
-        _write(made, chosen, out, settings, sheet)
+        for file in _write(made, chosen, out, settings, sheet):
+            console().print(f"written: {file}", soft_wrap=True)
 
 
-def _write(made: Study, chosen: Chosen | Unreached | None, out: Path, settings: Settings, paper: str) -> None:
+def _write(made: Study, chosen: Chosen | Unreached | None, out: Path, settings: Settings, paper: str) -> list[Path]:
     from ..order import Order
     from ..pack import stamp_of
     from ..sheets.svg import write_svg
@@ -113,12 +103,14 @@ def _write(made: Study, chosen: Chosen | Unreached | None, out: Path, settings: 
     from .study_sheet import write_study_pdf
 
     picture, stamp = chart(made), stamp_of(made.design, settings, Order(paper=paper))
+    drawing, page = out / "study.svg", out / "study.pdf"
     try:
         out.mkdir(parents=True, exist_ok=True)
-        write_svg(picture, out / "study.svg", stamp=stamp)
-        write_study_pdf(made, picture, out / "study.pdf", paper=paper, stamp=stamp, chosen=chosen)
+        write_svg(picture, drawing, stamp=stamp)
+        write_study_pdf(made, picture, page, paper=paper, stamp=stamp, chosen=chosen)
     except OSError as error:
         raise Fault("the study cannot be written", error.strerror or "", "a folder to write to", file=out) from error
+    return [drawing, page]
 
 
 def _paper(text: str) -> str:

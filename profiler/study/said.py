@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from ..lengths import inches_text
+from .spooned import STAYS_MOST_SHARE, Lies
 from .study import End, Slant, Span, Study, slant_of
 from .tried import KNIFE, Limits, Trial, Tried
 
@@ -20,6 +21,7 @@ _FAILS = {
     "slides": "the lid may slide",
     "jams": "the lid jams",
     "lid_small": "there is no lid to speak of",
+    "jar_small": "the jar takes next to nothing",
     "capacity_least": "the jar takes too little",
     "capacity_most": "the jar takes too much",
     "lid_height_most": "the lid is too high",
@@ -28,6 +30,8 @@ _FAILS = {
     "spoon_falls": "the spoon falls in",
     "spoon_tips": "the spoon tips out",
     "spoon_closes": "the lid does not close over the spoon",
+    "spoon_short": "the spoon does not reach the floor",
+    "spoon_leaves": f"over {STAYS_MOST_SHARE:.0%} stays out of the spoon's reach",
 }
 """What is wrong where a requirement fails, the one that loses the lid first."""
 
@@ -36,6 +40,7 @@ _SHORT = {
     "slides": "may slide",
     "jams": "jams",
     "lid_small": "lid too small",
+    "jar_small": "jar too small",
     "capacity_least": "takes too little",
     "capacity_most": "takes too much",
     "lid_height_most": "lid too high",
@@ -44,6 +49,8 @@ _SHORT = {
     "spoon_falls": "spoon falls in",
     "spoon_tips": "spoon tips out",
     "spoon_closes": "rides on spoon",
+    "spoon_short": "spoon too short",
+    "spoon_leaves": "too much stays",
 }
 
 _CURES = {
@@ -52,6 +59,7 @@ _CURES = {
     "slides": "a steeper cut, or more clay at the cut",
     "jams": "a flatter cut",
     "lid_small": "a lower cut",
+    "jar_small": "a higher cut",
 }
 """What helps against those that are no limit of hers."""
 
@@ -119,14 +127,14 @@ def notch_said(depth: float) -> str:
 def sentence(study: Study) -> str:
     """Where everything holds, what the jar takes there and what ends it; or what would have to give."""
     shown = study.shown
-    if shown is None or shown.figures is None:
+    if shown is None or shown.takes_ml is None:
         return _nothing_holds(study)
     named = study.named
     ways = ", and ".join(_between(span, study) for span in named.spans)
     at = "" if study.one_height else f"at {height_said(shown.height)} mm "
-    said = f"At {degrees(named.angle)}, {ways} everything holds; {at}the jar takes {shown.figures.capacity_ml:.0f} ml"
-    # every row of the table is told for a notch of this depth
-    said += f" to its notch, {notch_said(study.trial.notch_mm)} mm deep." if study.trial.notch_mm else "."
+    said = f"At {degrees(named.angle)}, {ways} everything holds; {at}the jar takes {shown.takes_ml:.0f} ml"
+    notch = 0.0 if shown.lies is None else shown.lies.notch_mm
+    said += f" to its notch, {notch_said(notch)} mm deep." if notch else "."
     span = named.span_at(shown.height)
     return said if span is None else f"{said} {_ends(span)}".rstrip()
 
@@ -189,8 +197,9 @@ def short_verdict(tried: Tried) -> str:
 def _nothing_holds(study: Study) -> str:
     limits, slants = study.limits, study.slants
     spoon = Counter(name for tried in study.named.trace for name in tried.failing if name.startswith("spoon_"))
-    if spoon:
-        ways = ", and ".join(_between(span, study) for span in _again(study.trial, study.named).spans)
+    unspooned = _again(study.trial.under(study.limits, spooned=False), study.named) if spoon else study.named
+    if unspooned.spans:
+        ways = ", and ".join(_between(span, study) for span in unspooned.spans)
         worst = _FAILS[max(sorted(spoon), key=lambda name: spoon[name])]
         at = degrees(study.named.angle)
         return f"At {at}, {ways} jar and lid hold, but {worst}: another spoon or notch is needed."
@@ -284,3 +293,30 @@ _KEEPS = {
     "lid_height_most": "a lid {:g} mm high or less",
     "lid_weight_most": "a lid of {:g} g or less",
 }
+
+
+def lies_said(lies: Lies) -> str:
+    """How the spoon lies, in one line without the cut it is of."""
+    spoon = lies.spoon
+    if spoon is None:
+        return lies.why
+    said = f"the spoon lies at {spoon.angle_deg:.0f}° and sticks out {max(spoon.sticks_out_mm, 0.0):.0f} mm"
+    if lies.notch_mm:
+        said += f", notch {notch_said(lies.notch_mm)} mm deep, {lies.takes_ml:.0f} ml up to it"
+    troubles = [_FAILS[name] for name in _FAILS if lies.margins.get(name, 0.0) < 0]
+    return f"{said}; {' and '.join(troubles)}" if troubles else said
+
+
+def to_write(study: Study) -> str:
+    """Which keys of `[lid]` make the example the design's own cut; empty where they do already."""
+    shown, lid = study.shown, study.trial.lid
+    if shown is None or (shown.height, shown.angle) == (lid.height, lid.angle):
+        return ""
+    if lid.height is not None and study.example is None:  # her own cut was not what she asked about
+        return ""
+    height = height_said(shown.height)
+    # in a design in inches a bare number would be inches
+    keys = [f'height = "{height} mm"' if study.design.head.units == "in" else f"height = {height}"]
+    if shown.angle != lid.angle:
+        keys.append(f"angle = {round(shown.angle, 1):g}")
+    return f"To cut it so, write into [lid] of {study.design.path.name}: {', '.join(keys)}"

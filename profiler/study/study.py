@@ -62,7 +62,7 @@ class Slant:
 
     Attributes:
         angle: degrees from horizontal.
-        rows: at the heights of the table.
+        rows: at the heights of the table, with the spoon wherever there is a jar.
         trace: at every height that was tried, upwards.
         spans: where everything holds, upwards.
     """
@@ -112,6 +112,16 @@ class Study:
         return self.heights[0] == self.heights[1]
 
     @property
+    def rows(self) -> tuple[Tried, ...]:
+        """Of the table: a slant each where a single height is studied, else the heights of the named slant."""
+        if self.one_height:
+            return tuple(row for slant in self.slants for row in slant.rows)
+        rows, shown = self.named.rows, self.shown
+        if shown is None or shown.height in [row.height for row in rows]:
+            return rows
+        return tuple(sorted([*rows, shown], key=lambda row: row.height))
+
+    @property
     def shown(self) -> Tried | None:
         """The cut taken as an example: the chosen one, the design's own height, or the middle of the widest span.
 
@@ -131,28 +141,23 @@ class Study:
 
 
 def study(
-    design: Design,
+    trial: Trial,
     heights: tuple[float, float] | None = None,
     angles: tuple[float, float] | float | None = None,
-    limits: Limits | None = None,
     example: tuple[float, float] | None = None,
-    notch_mm: float = 0.0,
 ) -> Study:
     """Run cut height and slant through a range.
 
     Args:
-        design: with a `[lid]` of kind `cut`; its height and angle only say where the example is taken.
+        trial: of a design whose lid's height and angle only say where the example is taken.
         heights: lowest and highest cut, mm of the sized state, which may be one; all that the form allows if None.
         angles: flattest and steepest slant, or the only one, degrees from horizontal; where the lid neither slides
             nor jams if None.
-        limits: what jar and lid must keep besides sitting well.
         example: height and angle of a cut within these ranges that keeps the limits, as `choose` finds it.
-        notch_mm: depth of the notch the jar runs over at, fired; the same for every cut.
 
     Raises:
-        Fault: a design without a cut lid, a range that is none or that misses the form.
+        Fault: a range that is none or that misses the form.
     """
-    trial = Trial(design, limits or Limits(), notch_mm)
     heights, given = _heights(trial, heights)
     own_height, own_angle = example or (trial.lid.height, trial.lid.angle)
     at = _row_heights(trial, heights, given=given, own=own_height)
@@ -178,11 +183,13 @@ def slant_of(trial: Trial, angle: float, nodes: tuple[float, ...], rows: tuple[f
     Between two nodes that both fail the same requirement nothing is looked for: a stretch that holds and is
     narrower than the nodes lie apart (3 mm, or a thirtieth of the height) can only hide between two such.
     """
+    # the rows come first: then what is in the trace of them has its spoon tried, too
+    told = tuple(trial.at(height, angle, spoon_anyway=True) for height in rows)
     tried = {height: trial.at(height, angle) for height in nodes}
     for low, high in pairwise(nodes):
         _refine(trial, tried[low], tried[high], tried)
     trace = tuple(tried[height] for height in sorted(tried))
-    return Slant(angle, tuple(tried[height] for height in rows), trace, spans_of(trace))
+    return Slant(angle, told, trace, spans_of(trace))
 
 
 def slants_in(own: float, angles: tuple[float, float] | float | None, most: int = _MOST_SLANTS) -> tuple[float, ...]:

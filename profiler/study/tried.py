@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import cos, inf, radians
 from typing import Any
@@ -14,8 +15,10 @@ from ..geometry.section import volume_below
 from ..geometry.tolerance import JOIN_MM
 from ..lids.contact import JAMS_OVER_DEG, SLIDES_UNDER_DEG, SLIDES_UNDER_MM, contact_of, sits
 from ..lids.cut import LEAST_LID_G, CutPair
-from ..lids.pair import paired
+from ..lids.pair import Paired, paired
 from ..lids.sizes import CutLid
+from ..settings import Settings
+from .spooned import Lies, laid_in
 
 KNIFE = "knife"
 """The requirement that the cut parts the form at all: that the knife comes out inside, clear of floor and top."""
@@ -23,7 +26,11 @@ KNIFE = "knife"
 _OF_THE_CUT = ("lid.height", "lid.angle", "lid.gap", "lid.at_cut", "lid.knob")
 """Fields whose faults another cut may cure; any other fault is the design's."""
 
+LEAST_JAR_ML = 5.0
+"""A jar that takes less than a teaspoon is a saucer (common sense, no source)."""
+
 _ROUNDING = 1e-9
+_COMMON = Settings()
 
 
 @dataclass(frozen=True)
@@ -62,9 +69,8 @@ class Figures:
     """Jar and lid of one cut, fired.
 
     Attributes:
-        pair: the two, mm of the sized state.
-        whole: the form they are cut from, with its knob and its thicker clay at the cut, mm of the sized state.
-        capacity_ml: of the jar to overflow, at its notch if it has one.
+        made: the two and the form they are cut from, mm of the sized state.
+        capacity_ml: of the jar to overflow, its rim whole.
         lid_g: without glaze, what is stuck on it included.
         lid_height_mm: from the table to the top, what is stuck on it included.
         seat_mm: width of the seat, square to the axis.
@@ -76,8 +82,7 @@ class Figures:
         bare_height_mm: its height without that.
     """
 
-    pair: CutPair
-    whole: Shape
+    made: Paired
     capacity_ml: float
     lid_g: float
     lid_height_mm: float
@@ -89,6 +94,20 @@ class Figures:
     bare_g: float
     bare_height_mm: float
 
+    @property
+    def pair(self) -> CutPair:
+        """The two as the knife left them."""
+        if self.made.cut is None:
+            raise TypeError("a cut lid came without its cut")
+        return self.made.cut
+
+    @property
+    def whole(self) -> Shape:
+        """The form they are cut from, with its knob and its thicker clay at the cut."""
+        if self.made.whole is None:
+            raise TypeError("a cut lid came without the form it was cut from")
+        return self.made.whole.shape
+
 
 @dataclass(frozen=True, eq=False)
 class Tried:
@@ -99,7 +118,9 @@ class Tried:
         angle: degrees from horizontal.
         figures: None where the form cannot be cut so.
         why: then, in words.
-        margins: of each requirement: how far from failing; it fails below nought.
+        margins: of each requirement that was looked at: how far from failing; it fails below nought.
+        lies: the spoon in its jar; None without a spoon, or where it was not tried as jar and lid do not hold.
+        takes_ml: what the jar takes until it runs over, fired; None where its notch is not known.
     """
 
     height: float
@@ -107,6 +128,8 @@ class Tried:
     figures: Figures | None
     why: str
     margins: dict[str, float]
+    lies: Lies | None = None
+    takes_ml: float | None = None
 
     @property
     def failing(self) -> frozenset[str]:
@@ -125,13 +148,20 @@ class Trial:
     Args:
         design: with a lid cut from a closed form.
         limits: what jar and lid must keep.
-        notch_mm: depth of the notch the jar runs over at, fired; the same for every cut.
+        settings: her cutters are in them.
+        watch: told of every cut that is tried.
 
     Raises:
         Fault: a design without a lid cut from a closed form, or one whose form cannot be built.
     """
 
-    def __init__(self, design: Design, limits: Limits, notch_mm: float = 0.0) -> None:
+    def __init__(
+        self,
+        design: Design,
+        limits: Limits,
+        settings: Settings = _COMMON,
+        watch: Callable[[float, float], None] | None = None,
+    ) -> None:
         lid = design.head.lid
         if not isinstance(lid, CutLid):
             found = "no [lid]" if lid is None else f'kind = "{lid.kind}"'
@@ -145,7 +175,9 @@ class Trial:
                 raise Fault("a lid can be cut from a closed form only", "a form with a mouth", wanted, "lid.kind")
         except Fault as fault:
             raise design.text.fault(fault) from fault
-        self.design, self.limits, self.notch_mm = design, limits, notch_mm
+        self.design, self.limits, self.settings = design, limits, settings
+        self.spooned = design.head.spoon is not None
+        self._watch = watch
         self.part: Part = part
         self.lid: CutLid = lid
         self.scale = design.body.scale(design.head.sized, State.FIRED)
@@ -153,11 +185,13 @@ class Trial:
         self._wet_cm3 = growth_r**2 * growth_z / 1000
         self._stuck_on = [extra for extra in design.head.extras if extra.on == "lid"]
         self._made: dict[tuple[float, float], Figures | Fault] = {}
+        self._laid: dict[tuple[float, float], Lies] = {}
 
-    def under(self, limits: Limits) -> Trial:
-        """The same form with other limits; what has been cut already is not cut again."""
-        other = Trial(self.design, limits, self.notch_mm)
-        other._made = self._made
+    def under(self, limits: Limits, *, spooned: bool = True) -> Trial:
+        """The same form with other limits, or without its spoon; what has been cut already is not cut again."""
+        other = Trial(self.design, limits, self.settings, self._watch)
+        other.spooned = spooned and self.spooned
+        other._made, other._laid = self._made, self._laid
         return other
 
     @property
@@ -166,10 +200,18 @@ class Trial:
         shape = self.part.shape
         return float(shape.outside.at(shape.wall_start)[1]), shape.outside.highest(1)[1]
 
-    def at(self, height: float, angle: float) -> Tried:
-        """Try one cut."""
+    def at(self, height: float, angle: float, *, spoon_anyway: bool = False) -> Tried:
+        """Try one cut.
+
+        Args:
+            height: where it meets the outside, mm of the sized state.
+            angle: degrees from horizontal.
+            spoon_anyway: lay the spoon in where jar and lid do not hold, too: it takes longer than the cut.
+        """
         key = height, angle
         if key not in self._made:
+            if self._watch is not None:
+                self._watch(height, angle)
             try:
                 self._made[key] = self._cut(height, angle)
             except Fault as fault:
@@ -179,13 +221,25 @@ class Trial:
         made = self._made[key]
         if isinstance(made, Fault):
             return Tried(height, angle, None, made.what, {KNIFE: -inf})
-        return Tried(height, angle, made, "", {KNIFE: inf} | self._margins(made))
+        margins = {KNIFE: inf} | self._margins(made)
+        if not self.spooned:
+            margins |= self._of_capacity(made.capacity_ml)
+            return Tried(height, angle, made, "", margins, takes_ml=made.capacity_ml)
+        if min(margins.values()) < 0 and not spoon_anyway and key not in self._laid:
+            return Tried(height, angle, made, "", margins)
+        if key not in self._laid:
+            self._laid[key] = laid_in(self.design, made.made, self.settings)
+        lies = self._laid[key]
+        margins |= lies.margins
+        if lies.takes_ml is not None:
+            margins |= self._of_capacity(lies.takes_ml)
+        return Tried(height, angle, made, "", margins, lies, lies.takes_ml)
 
     def _cut(self, height: float, angle: float) -> Figures:
         lid = self.lid.model_copy(update={"height": height, "angle": angle})
         made = paired(self.part, lid, self.design.asked)
-        pair, whole = made.cut, made.whole
-        if pair is None or whole is None:
+        pair = made.cut
+        if pair is None:
             raise TypeError("a cut lid came without its cut")
         body, (k_r, k_z) = self.design.body, self.scale
         top = made.lid.shape.section
@@ -194,9 +248,8 @@ class Trial:
         contact = contact_of(pair, self.scale)
         land = contact.overlap / cos(radians(contact.angle)) - contact.outer_edge - contact.inner_edge
         return Figures(
-            pair=pair,
-            whole=whole.shape,
-            capacity_ml=k_r**2 * k_z * _overflow_mm3(pair, self.notch_mm / k_z) / 1000,
+            made=made,
+            capacity_ml=k_r**2 * k_z * _overflow_mm3(pair) / 1000,
             lid_g=body.mass_g(bare_cm3 + stuck_on_cm3, State.FIRED),
             lid_height_mm=bare_height_mm + k_z * max((extra.height for extra in self._stuck_on), default=0.0),
             seat_mm=k_r * pair.seat_width,
@@ -216,24 +269,25 @@ class Trial:
             "jams": JAMS_OVER_DEG + _ROUNDING - figures.slant_deg,
             "lid_small": min(figures.bare_g - LEAST_LID_G, figures.bare_height_mm - figures.seat_mm),
         }
-        if limits.capacity_least is not None:
-            found["capacity_least"] = figures.capacity_ml - limits.capacity_least
-        if limits.capacity_most is not None:
-            found["capacity_most"] = limits.capacity_most - figures.capacity_ml
         if limits.lid_height_most is not None:
             found["lid_height_most"] = limits.lid_height_most - figures.lid_height_mm
         if limits.lid_weight_most is not None:
             found["lid_weight_most"] = limits.lid_weight_most - figures.lid_g
         return found
 
+    def _of_capacity(self, takes_ml: float) -> dict[str, float]:
+        limits, found = self.limits, {"jar_small": takes_ml - LEAST_JAR_ML}
+        if limits.capacity_least is not None:
+            found["capacity_least"] = takes_ml - limits.capacity_least
+        if limits.capacity_most is not None:
+            found["capacity_most"] = limits.capacity_most - takes_ml
+        return found
 
-def _overflow_mm3(pair: CutPair, notch: float) -> float:
-    """What the jar holds until it runs over, mm³: at the floor of a notch so deep, mm, under its rim.
 
-    Its rim is the outer edge of a funnel, the inner edge of a cone.
-    """
+def _overflow_mm3(pair: CutPair) -> float:
+    """What the jar holds until it runs over, mm³: its rim is the outer edge of a funnel, the inner edge of a cone."""
     rim, inside = pair.jar.rim, pair.jar.inside
     outer, inner = float(rim.start[1]), float(rim.end[1])
     if outer > inner + JOIN_MM:
-        return volume_below(inside + rim.reversed(), outer - notch)
-    return volume_below(inside, inner - notch)
+        return volume_below(inside + rim.reversed(), outer)
+    return volume_below(inside, inner)

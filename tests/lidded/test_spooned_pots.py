@@ -10,7 +10,13 @@ from pathlib import Path
 
 import pytest
 
+from profiler import card_tables
+from profiler.design.model import read_design
+from profiler.measures import measured
+from profiler.piece import piece_of
+from profiler.settings import Settings
 from tests.lidded.pots import CUT, EXACT, JAR, PLAIN_CUT, SPOON, SPOON_KEYS, Told, ids
+from tests.pieces import ROOT
 
 Command = Callable[..., tuple[int, str, str]]
 
@@ -222,6 +228,26 @@ def test_a_notch_that_does_not_let_the_lid_close_says_so_and_its_cure_names_the_
     assert "fired; " in told
     # the skirt of 18 mm, sized fired, is notched from its edge to the rim
     assert "(the lid gets one 18.0 mm deep as well" in told
+
+
+@pytest.mark.parametrize("height", [70, 72, 75, 78])
+def test_where_the_middle_needs_a_steeper_spoon_than_she_holds_something_stays(
+    height: int, command: Callable[..., tuple[int, str, str]], tmp_path: Path
+) -> None:
+    """A heap on the axis, however small, is not told as nothing."""
+    path = tmp_path / "pot.toml"
+    demo = ROOT / "designs_demo" / "mustard_pot.toml"
+    path.write_text(demo.read_text(encoding="utf-8").replace("height = 66", f"height = {height}"), encoding="utf-8")
+    spoon = json.loads(command("measure", path, "--json")[1])["spoon"]
+    assert spoon["scoop_axis_deg"] > spoon["steepest_deg"] == 60
+    out = command("measure", path)[1]
+    stays = re.search(r"out of reach +([0-9]+) ml", out)
+    assert stays is not None
+    assert 0 < spoon["left_ml"] < 5
+    assert 0 < int(stays[1]) - spoon["left_ml"] <= 1  # told in whole ml, rounded up
+    card = card_tables.spoon(measured(piece_of(read_design(path)), Settings()))
+    assert card is not None
+    assert ["stays, held at 60° at most", f"{stays[1]} ml"] in card.rows
 
 
 def test_a_notch_without_play_may_hold_the_handle_fast_and_its_cure_does_not(told: Told) -> None:

@@ -374,24 +374,6 @@ def test_a_cut_that_cannot_be_made(shape: Shape, changed: dict[str, Any], field:
     assert caught.value.wanted
 
 
-@pytest.mark.parametrize("slope", SLOPES)
-@pytest.mark.parametrize("angle", [0, 20, 40, 60])
-@pytest.mark.parametrize("gap", [0.0, 1.5])
-@pytest.mark.parametrize("shape", [dome(0.4), dome(0.55), dome(0.8), CYLINDER, straight(40, 60, 4)])
-def test_the_heights_that_are_told_are_all_there_are(shape: Shape, gap: float, angle: float, slope: Slope) -> None:
-    """They are told to a tenth, rounded inwards: at both they can be cut, a tenth and rounding beyond they cannot."""
-    cut = Cut(-1, angle, slope, gap, 0.5)
-    with pytest.raises(Fault) as caught:
-        cut_apart(shape, cut)
-    low, high = map(float, re.findall(r"[0-9.]+", caught.value.wanted))
-    assert low < high
-    for height in np.linspace(low, high, 12):
-        cut_apart(shape, replace(cut, height=float(height)))
-    for height in (low - 0.11, high + 0.11):
-        with pytest.raises(Fault):
-            cut_apart(shape, replace(cut, height=height))
-
-
 def test_where_no_height_will_do_none_is_told() -> None:
     with pytest.raises(Fault) as caught:
         cut_apart(CYLINDER, Cut(120, 40, "inward_down", 120, 0.5))

@@ -10,7 +10,7 @@ import pytest
 from profiler.clay.body import load_body
 from profiler.clay.states import State
 from profiler.faults import Fault
-from profiler.sizing.target import of_ball, of_capacity, of_fill, of_fired_mass, of_nesting, of_stack
+from profiler.sizing.target import Target, of_ball, of_capacity, of_fill, of_fired_mass, of_nesting, of_stack
 from tests.pieces import ROOT, piece_from
 from tests.sizing.pots import BEAKER, SETTINGS, measures_of, sized_text
 
@@ -141,6 +141,34 @@ def test_one_size_cannot_do_it_and_says_what_it_can() -> None:
     most = float(told.value.wanted.split(" and ")[1].split(" ml")[0])
     # the least floor looked at is a 27th of the one it has
     assert pi * 35**2 * (100 - 5 / 27) / 1000 - 0.1 < most < pi * 35**2 * 100 / 1000
+
+
+def test_a_tumbler_cannot_be_smaller_than_its_roundings() -> None:
+    """Inside it is no narrower than the corner of 6 mm over its floor: 11 mm in radius, so 0.275 times its size.
+
+    There it is 27.5 high, its floor 4.5: a cylinder 6 mm in radius with half a ball for a floor takes 2.37 ml. The
+    rounded rim widens it by at most 2.5 mm over its last 2.5.
+    """
+    with pytest.raises(Fault, match="no scale of the whole form gives that") as told:
+        sized_text(TUMBLER, of_capacity(1, SETTINGS))
+    cup = (pi * 6**2 * (23 - 6) + 2 / 3 * pi * 6**3) / 1000
+    least = float(told.value.wanted.split()[1])
+    assert cup < least < cup + pi * (8.5**2 - 6**2) * 2.5 / 1000
+    assert float(told.value.wanted.split()[10]) == pytest.approx(0.275, abs=2e-3)
+    assert "past that, the rounding between floor and wall does not fit" in told.value.wanted
+
+
+def test_a_jump_over_what_is_asked_is_told() -> None:
+    """A target that gives the height in steps of 20 mm: 110 is between two of them."""
+    steps = Target("--capacity", 110, "mm", 1e-3, 0.05, lambda piece: 20 * (piece.design.asked.floor // 1), "is {}")
+    with pytest.raises(Fault, match="it jumps over what is asked"):
+        sized_text(BEAKER, steps, "floor.thickness")
+
+
+def test_a_wall_does_not_decide_whether_it_nests() -> None:
+    plate = piece_from(PLATE.format(foot=65, well=60))
+    with pytest.raises(Fault, match="does not decide whether it nests"):
+        sized_text(TUMBLER + "\n[thrown]\nloss_percent = 5\n", of_nesting(plate, SETTINGS), "loss_percent")
 
 
 def test_a_size_that_does_not_matter_is_told() -> None:

@@ -97,6 +97,13 @@ def test_what_was_there_is_kept(command: Command, bowl: Path) -> None:
     ]
 
 
+def test_a_design_may_be_replaced_by_its_own_answer(command: Command, bowl: Path) -> None:
+    before = bowl.read_text(encoding="utf-8")
+    assert command("size", bowl, "--ball", 560, "--out", bowl)[0] == 0
+    assert bowl.with_name("bowl.toml.1").read_text(encoding="utf-8") == before
+    assert _measured(command, bowl)["ball_g"] == pytest.approx(560, abs=0.1)
+
+
 def test_an_error_that_stands_is_told_and_the_design_written(command: Command, bowl: Path) -> None:
     """So little clay that the base on the bat is narrower than the foot: `make` would make no template."""
     narrow = bowl.with_name("narrow.toml")
@@ -129,7 +136,7 @@ def test_an_error_that_stands_is_told_and_the_design_written(command: Command, b
         (["--stack", "6:-20"], ["--stack", "not a stack"]),
         (["--nests-in", "nowhere.toml"], ["nowhere.toml", "no such file"]),
         (["--capacity", "50000", "--free", "height"], ["--capacity", "50000 ml", "between", "form.height"]),
-        (["--ball", "500", "--out", "."], ["--out", "a folder, not a file"]),
+        (["--ball", "500", "--out", "."], ["--out", "not an ordinary file"]),
     ],
 )
 def test_words_that_cannot_be_used(

@@ -202,6 +202,16 @@ def test_a_bowl_too_wide_or_too_long_for_the_jar_says_so() -> None:
     assert long.value.field == "spoon.bowl_length"
 
 
+@pytest.mark.parametrize("short", [0.005, 0.05, 0.2])
+def test_a_bowl_a_hair_higher_than_its_handle_may_lie_finds_no_room(short: float) -> None:
+    # level, the handle's middle lies 1 mm over the notch's floor, and the bowl (radius 15) needs it 20 mm up
+    jar, spoon = cylinder(34, 30), Spoon(135, 8, 2, 30, 20)
+    assert at_rest(jar, spoon, 11.0 - short).bowl_at[1] == pytest.approx(20, abs=_PLACE_MM)
+    with pytest.raises(Fault) as caught:
+        at_rest(jar, spoon, 11.0 + short)
+    assert caught.value.field == "spoon.bowl_length"
+
+
 def test_a_notch_below_the_upper_half_is_refused() -> None:
     with pytest.raises(Fault, match=r"notch\.depth"):
         at_rest(cylinder(38, 95), JAM_SPOON, 60)

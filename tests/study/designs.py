@@ -6,6 +6,8 @@ import tomllib
 
 from profiler.design.model import Design, design_of
 from profiler.design.toml_text import TomlText
+from profiler.study.study import Study, study
+from profiler.study.tried import Limits, Trial
 from tests.pieces import ROOT
 
 CYLINDER = """title = "Closed cylinder"
@@ -53,3 +55,18 @@ in = "jar"
 def design_from(text: str) -> Design:
     """The design a file with this text would be."""
     return design_of(TomlText(ROOT / "pot.toml", tomllib.loads(text), {}))
+
+
+def trial_of(text: str, limits: Limits | None = None) -> Trial:
+    """Cuts of it, held to limits."""
+    return Trial(design_from(text), limits or Limits())
+
+
+def study_of(
+    text: str,
+    heights: tuple[float, float] | None = None,
+    angles: tuple[float, float] | float | None = None,
+    limits: Limits | None = None,
+) -> Study:
+    """A study of the design with this text."""
+    return study(trial_of(text, limits), heights, angles)

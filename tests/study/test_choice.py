@@ -9,9 +9,8 @@ from profiler.clay.states import State
 from profiler.lids.cut import Cut, cut_apart
 from profiler.lids.sizes import CutLid
 from profiler.study.choice import Chosen, Unreached, choose
-from profiler.study.study import study
 from profiler.study.tried import Limits
-from tests.study.designs import CYLINDER, FLAT, POT, design_from
+from tests.study.designs import CYLINDER, FLAT, POT, design_from, study_of, trial_of
 
 NEAR_ML = 0.05
 """The brief's figure; the trapezoids below are good to 0.01."""
@@ -44,7 +43,7 @@ def _by_slices(text: str, height: float, angle: float) -> float:
 def test_the_cut_found_takes_what_was_wanted(
     text: str, wanted: float, angles: tuple[float, float] | float | None, slant: float
 ) -> None:
-    found = choose(design_from(text), wanted, angles=angles)
+    found = choose(trial_of(text), wanted, angles=angles)
     assert isinstance(found, Chosen)
     assert found.tried.angle == slant
     assert found.tried.holds
@@ -54,52 +53,52 @@ def test_the_cut_found_takes_what_was_wanted(
 def test_near_the_top_of_a_dome_the_fullest_jar_is_not_the_highest_cut() -> None:
     # large and thick, so that there is still a lid to speak of
     dome = POT.replace("96", "192").replace("105", "210").replace("72", "144") + "[wall]\nrim = 10\nfoot = 10\n"
-    found = choose(design_from(dome), 7000.0, angles=40.0)
+    found = choose(trial_of(dome), 7000.0, angles=40.0)
     assert isinstance(found, Unreached)
     ((_, most),) = found.reachable_ml
-    (span,) = study(design_from(dome), angles=40.0).named.spans
+    (span,) = study_of(dome, angles=40.0).named.spans
     tried = [_by_slices(dome, float(h), 40.0) for h in np.arange(195, span.high.height, 0.1)]
     assert max(tried) > tried[-1] + 0.2
     # 1 mm from the fullest a jar takes 0.2 ml less, so within 0.05 mm of it 0.0005
     assert most == pytest.approx(max(tried), abs=NEAR_ML)
-    assert isinstance(choose(design_from(dome), most - 0.1, angles=40.0), Chosen)
+    assert isinstance(choose(trial_of(dome), most - 0.1, angles=40.0), Chosen)
 
 
 def test_the_slant_is_the_one_nearest_to_forty_that_holds() -> None:
     limits = Limits(least_contact=2.5)
-    found = choose(design_from(POT), 390.0, limits)
+    found = choose(trial_of(POT, limits), 390.0)
     assert isinstance(found, Chosen)
     assert found.tried.angle != 40
     closer = [a for a in range(20, 61) if abs(a - 40) < abs(found.tried.angle - 40)]
     assert closer
     for angle in closer:
-        assert isinstance(choose(design_from(POT), 390.0, limits, angles=float(angle)), Unreached)
+        assert isinstance(choose(trial_of(POT, limits), 390.0, angles=float(angle)), Unreached)
 
 
 def test_a_capacity_out_of_reach_is_answered_with_the_true_range() -> None:
     limits = Limits(lid_weight_most=120, least_contact=2.5)
-    found = choose(design_from(POT), 700.0, limits, angles=40.0)
+    found = choose(trial_of(POT, limits), 700.0, angles=40.0)
     assert isinstance(found, Unreached)
     ((low, high),) = found.reachable_ml
-    (span,) = study(design_from(POT), angles=40.0, limits=limits).named.spans
+    (span,) = study_of(POT, angles=40.0, limits=limits).named.spans
     # an end is found to 0.01 mm, which is 0.07 ml at most: under a mouth of 48 mm radius
     assert _by_slices(POT, span.low.height, 40.0) == pytest.approx(low, abs=0.1)
     assert _by_slices(POT, span.high.height, 40.0) == pytest.approx(high, abs=0.1)
     assert f"{low:.1f} to {high:.1f} ml" in found.said()
     for wanted in (low + 0.1, high - 0.1):
-        assert isinstance(choose(design_from(POT), wanted, limits, angles=40.0), Chosen)
+        assert isinstance(choose(trial_of(POT, limits), wanted, angles=40.0), Chosen)
     for wanted in (low - 0.2, high + 0.2):
-        assert isinstance(choose(design_from(POT), wanted, limits, angles=40.0), Unreached)
+        assert isinstance(choose(trial_of(POT, limits), wanted, angles=40.0), Unreached)
 
 
 def test_it_says_what_fails_at_a_capacity_the_limits_forbid() -> None:
-    found = choose(design_from(POT), 380.0, Limits(lid_height_most=20), angles=40.0)
+    found = choose(trial_of(POT, Limits(lid_height_most=20)), 380.0, angles=40.0)
     assert isinstance(found, Unreached)
     assert "the lid is too high" in found.said()
 
 
 def test_heights_bound_the_choice() -> None:
-    assert isinstance(choose(design_from(POT), 310.0, heights=(20, 40)), Unreached)
-    found = choose(design_from(POT), 310.0, heights=(60, 70))
+    assert isinstance(choose(trial_of(POT), 310.0, heights=(20, 40)), Unreached)
+    found = choose(trial_of(POT), 310.0, heights=(60, 70))
     assert isinstance(found, Chosen)
     assert 60 <= found.tried.height <= 70

@@ -105,3 +105,11 @@ def test_what_cannot_be_studied_is_refused(
     assert said in err
     assert "Traceback" not in err
     assert not (tmp_path / "out").exists()
+
+
+def test_its_help_says_that_a_single_height_will_do(command: Command, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    code, out, _ = command("study", "--help")
+    assert code == 0
+    heights = " ".join(out.split()).split("--heights")[1].split("--angles")[0]
+    assert "or at one, as in 70" in heights
