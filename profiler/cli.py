@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from enum import StrEnum
 from io import TextIOWrapper
 from pathlib import Path
 from typing import Annotated
@@ -21,7 +22,7 @@ app = typer.Typer(
     help="Templates and numbers for throwing and trimming pots, from a short description of each.",
 )
 
-Paths = Annotated[list[Path], typer.Argument(metavar="PATH...", help="Design files, or folders of them.")]
+Paths = Annotated[list[Path], typer.Argument(metavar="PATH...", help="Designs, sets, or folders of them.")]
 SettingsFile = Annotated[
     Path | None, typer.Option("--settings", metavar="FILE", help="Settings to use instead of your own.")
 ]
@@ -303,14 +304,24 @@ def bars(
     run_bars(measured, out=out, name=name, base=base, leave_out=leave_out or (), json_wanted=as_json)
 
 
+class Schema(StrEnum):
+    """What kind of file a schema is of."""
+
+    DESIGN = "design"
+    SET = "set"
+
+
 @app.command()
 def schema(
+    kind: Annotated[Schema, typer.Argument(metavar="KIND", help="Of a design or a set.")] = Schema.DESIGN,
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="File to write; else the screen.")] = None,
 ) -> None:
-    """Write the JSON Schema of a design file, for editors."""
+    """Write the JSON Schema of a design or set file, for editors."""
     from .design.model import DesignModel
+    from .sets.set_file import SetTable
 
-    made = DesignModel.model_json_schema() | {"$schema": "https://json-schema.org/draft/2020-12/schema"}
+    model = DesignModel if kind is Schema.DESIGN else SetTable
+    made = model.model_json_schema() | {"$schema": "https://json-schema.org/draft/2020-12/schema"}
     text = json.dumps(made, indent=1, ensure_ascii=False) + "\n"
     if out is None:
         print(text, end="")  # noqa: T201 - the command's own output

@@ -1,9 +1,9 @@
-"""The whole job: designs to numbers, solids, templates and sheets, delivered whole or not at all."""
+"""The whole job: designs and sets to numbers, solids, templates and sheets, delivered whole or not at all."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from pathlib import Path
 
@@ -11,18 +11,21 @@ from .delivery import Delivery, commit_all, recover
 from .job import Job
 from .order import Order
 from .pack import Pack
+from .sets.measured_set import MeasuredSet
+from .sets.set_pack import SetPack
 from .settings import Settings
 from .solid import Modeller
 
 
 def made(
-    jobs: list[Job],
+    jobs: Sequence[Job],
+    sets: Sequence[MeasuredSet],
     out: Path,
     settings: Settings,
     order: Order,
     tell: Callable[[str], None],
 ) -> list[Path]:
-    """Make and deliver every piece; returns the folders.
+    """Make and deliver every piece and set; returns the folders, pieces first.
 
     Raises:
         Fault: the folder cannot be written.
@@ -31,19 +34,21 @@ def made(
     """
     recover(out)
     with ExitStack() as stack:
-        deliveries = [Delivery(out, job.stem) for job in jobs]
+        deliveries = [Delivery(out, stem) for stem in [job.stem for job in jobs] + [one.pots.stem for one in sets]]
         for delivery in deliveries:
             stack.callback(delivery.clear)
-        packs = [
-            Pack(job, stack.enter_context(delivery), settings, order)
-            for job, delivery in zip(jobs, deliveries, strict=True)
-        ]
+            stack.enter_context(delivery)
+        of_jobs, of_sets = deliveries[: len(jobs)], deliveries[len(jobs) :]
+        packs = [Pack(job, delivery, settings, order) for job, delivery in zip(jobs, of_jobs, strict=True)]
         requests = [request for pack in packs for request in pack.requests]
         modeller = stack.enter_context(Modeller.start(requests))
         proofs = []
         for pack in packs:
             tell(f"{pack.job.piece.design.title}: sheets")
             proofs.append(pack.sheets())
+        for measured, delivery in zip(sets, of_sets, strict=True):
+            tell(f"{measured.pots.title}: the set")
+            SetPack(measured, delivery, settings, order).write()
         tell("waiting for the solids")
         answers = modeller.result(60.0 + 10.0 * len(requests))
         for pack, proof in zip(packs, proofs, strict=True):

@@ -1,4 +1,4 @@
-"""What the command `measure` does with its words: designs read, numbers and checks told; nothing is written."""
+"""What the command `measure` does with its words: designs and sets read, numbers told; nothing is written."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import Any
 
 import typer
 
-from .design.gather import gathered
+from .design.gather import Gathered, gathered
 from .faults import each
 from .job import Job, agreed, figures, job_of, wanted_solids
 from .many import MANY, all_said, said
@@ -19,10 +19,10 @@ from .settings import Settings
 
 
 def run_measure(paths: list[Path], using: Settings, *, as_json: bool = False, solid: bool = False) -> None:
-    """Print every number of the pieces in files and folders.
+    """Print every number of the pieces and sets in files and folders.
 
     Args:
-        paths: design files, or folders of them.
+        paths: design files, set files, or folders of them.
         using: her settings.
         as_json: full precision, for other programs.
         solid: turn the solids too and compare.
@@ -32,18 +32,24 @@ def run_measure(paths: list[Path], using: Settings, *, as_json: bool = False, so
         Exit: code 1, where a check says error or a solid disagrees.
     """
     found = gathered(paths)
-    if len(found.designs) < MANY or solid:
+    if found.sets or len(found.designs) < MANY or solid:
         jobs = each(lambda design: job_of(design, using), found.designs)
         numbers = [figures(job) for job in jobs]
         if solid:
             _compare(jobs, numbers)
-        pieces = [said(job, figure, as_json=as_json) for job, figure in zip(jobs, numbers, strict=True)]
+        stands = any(job.stands for job in jobs)
+        if found.sets:
+            _tell_sets(found, jobs, numbers, using, as_json=as_json)
+        else:
+            pieces = [said(job, figure, as_json=as_json) for job, figure in zip(jobs, numbers, strict=True)]
+            _tell([piece.shown for piece in pieces], as_json=as_json)
     else:
         pieces = all_said(found.designs, using, as_json=as_json)
-    _tell([piece.shown for piece in pieces], as_json=as_json)
+        _tell([piece.shown for piece in pieces], as_json=as_json)
+        stands = any(piece.stands for piece in pieces)
     for path in found.skipped:
         print(f"skipped, no design: {path}", file=sys.stderr)  # noqa: T201
-    if any(piece.stands for piece in pieces):
+    if stands:
         raise typer.Exit(1)
 
 
@@ -77,3 +83,31 @@ def _tell(shown: Sequence[Any], *, as_json: bool) -> None:
         print('{\n "pieces": [')  # noqa: T201
         print(",\n".join(indent(one, "  ") for one in shown))  # noqa: T201
         print(" ]\n}")  # noqa: T201
+
+
+def _tell_sets(
+    found: Gathered, jobs: Sequence[Job], numbers: Sequence[dict[str, Any]], using: Settings, *, as_json: bool
+) -> None:
+    """Print the pieces, each once, and then the sets; as JSON one set by itself where every piece is of it."""
+    import json
+
+    from .report import console, told, told_of_solids
+    from .sets.measured_set import measured_set
+    from .sets.report import set_told
+    from .sets.set_json import set_json
+
+    of = dict(zip(found.designs, jobs, strict=True))
+    sets = each(lambda pots: measured_set(pots, of, using), found.sets)
+    if as_json:
+        figure_of = dict(zip(found.designs, numbers, strict=True))
+        made = [set_json(measured, [figure_of[design] for design in measured.pots.designs]) for measured in sets]
+        alone = len(sets) == 1 and len(sets[0].pieces) == len(jobs)
+        whole = made[0] if alone else {"pieces": numbers, "sets": made}
+        print(json.dumps(whole, indent=1, allow_nan=False))  # noqa: T201 - the command's own output
+        return
+    screen = console()
+    for job, figure in zip(jobs, numbers, strict=True):
+        for one in (told(job.measures, job.checks), *told_of_solids(figure)):
+            screen.print(one)
+    for measured in sets:
+        screen.print(set_told(measured))

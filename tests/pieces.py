@@ -10,7 +10,9 @@ from profiler.design.toml_text import TomlText
 from profiler.piece import Piece, piece_of
 
 ROOT = Path(__file__).resolve().parents[1]
-DEMO_DESIGNS = sorted((ROOT / "designs_demo").glob("*.toml"))
+_DEMO = sorted((ROOT / "designs_demo").glob("*.toml"))
+DEMO_DESIGNS = [path for path in _DEMO if "[form]" in path.read_text("utf-8")]
+DEMO_SETS = [path for path in _DEMO if "[[piece]]" in path.read_text("utf-8")]
 
 
 def piece_from(text: str) -> Piece:

@@ -14,6 +14,7 @@ import pytest
 from profiler.clay.body import load_body
 from profiler.clay.states import State
 from tests.lidded.pots import LID_KEYS, SPOON_KEYS
+from tests.pieces import DEMO_DESIGNS
 
 Command = Callable[..., tuple[int, str, str]]
 
@@ -112,9 +113,9 @@ def test_the_json_of_one_design(command: Command) -> None:
 
 
 def test_the_json_of_several_is_a_list_under_pieces(command: Command) -> None:
-    found = _measured(command, *sorted(DEMO.glob("*.toml")))
+    found = _measured(command, *DEMO_DESIGNS)
     assert list(found) == ["pieces"]
-    assert len(found["pieces"]) == len(list(DEMO.glob("*.toml"))) >= 6
+    assert len(found["pieces"]) == len(DEMO_DESIGNS) >= 6
     for piece in found["pieces"]:
         assert set(piece) >= HEAD
         _has_contract(piece)
@@ -266,7 +267,7 @@ def test_the_demo_has_every_key_of_lid_and_spoon(command: Command) -> None:
 def test_what_is_no_design_is_named_and_skipped(command: Command, tmp_path: Path) -> None:
     _bowl(tmp_path, "bowl")
     (tmp_path / "notes.txt").write_text("centre lower", encoding="utf-8")
-    (tmp_path / "week.toml").write_text('[[piece]]\ndesign = "bowl.toml"\n', encoding="utf-8")
+    (tmp_path / "week.toml").write_text('[monday]\nglaze = "bowls"\n', encoding="utf-8")
     for flag in ([], ["--json"]):
         code, out, err = command("measure", tmp_path, *flag)
         assert code == 0

@@ -17,6 +17,7 @@ import pytest
 from profiler.design.model import Design, read_design
 from profiler.lids.sizes import CutLid
 from profiler.study.tried import Limits, Trial
+from tests.pieces import DEMO_DESIGNS
 
 Command = Callable[..., tuple[int, str, str]]
 
@@ -80,13 +81,13 @@ def test_the_supper_plate_has_a_wide_ring_and_an_inner_one(fired: Callable[[str]
     assert "inner_diameter" in (DEMO / "supper_plate.toml").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("path", sorted(DEMO.glob("*.toml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", DEMO_DESIGNS, ids=lambda path: path.stem)
 def test_nothing_worse_than_a_note_stands(path: Path, fired: Callable[[str], dict[str, Any]]) -> None:
     found = fired(path.stem)
     assert [check for check in found["checks"] if check["level"] != "note"] == []
 
 
-@pytest.mark.parametrize("path", sorted(DEMO.glob("*.toml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", DEMO_DESIGNS, ids=lambda path: path.stem)
 def test_a_ball_is_more_than_what_is_fired_and_less_than_three_times(
     path: Path, fired: Callable[[str], dict[str, Any]]
 ) -> None:
@@ -127,14 +128,14 @@ def test_a_jar_and_its_lid_are_one_closed_pot(
 
 
 def test_the_four_lids_are_there_one_knob_turned_and_one_stuck_on() -> None:
-    designs = [read_design(path) for path in sorted(DEMO.glob("*.toml"))]
+    designs = [read_design(path) for path in DEMO_DESIGNS]
     lids = [design.head.lid for design in designs if design.head.lid is not None]
     assert sorted(lid.kind for lid in lids) == ["cap", "cut", "flange", "gallery"]
     assert any(lid.knob is not None for lid in lids)
     assert any(extra.on == "lid" for design in designs for extra in design.head.extras)
 
 
-CLOSED = [path for path in sorted(DEMO.glob("*.toml")) if isinstance(read_design(path).head.lid, CutLid)]
+CLOSED = [path for path in DEMO_DESIGNS if isinstance(read_design(path).head.lid, CutLid)]
 
 
 @pytest.mark.parametrize("slope", ["inward_down", "inward_up"])
@@ -164,7 +165,7 @@ def with_slope(design: Design, slope: str) -> Design:
 
 
 def test_there_are_seven_forms_of_pot_and_at_least_six_designs(fired: Callable[[str], dict[str, Any]]) -> None:
-    designs = [fired(path.stem) for path in sorted(DEMO.glob("*.toml"))]
+    designs = [fired(path.stem) for path in DEMO_DESIGNS]
     assert len(designs) >= 6
     assert {design["form"] for design in designs} == {"bowl", "plate", "cylinder", "jar", "closed", "stand", "points"}
     assert {design["clay"] for design in designs} >= {"Generic stoneware", "Generic porcelain"}

@@ -130,7 +130,7 @@ def test_every_base_of_the_table_is_good_itself(command: Command, tmp_path: Path
         clay = "" if "clay" in base else 'clay = "hut.toml"\n'
         (tmp_path / f"good_{number}.toml").write_text(clay + base, encoding="utf-8")
     code, _, err = command("measure", tmp_path, "--json")
-    assert (code, err.strip()) == (0, f"skipped, no design: {tmp_path / 'hut.toml'}")
+    assert (code, err) == (0, "")  # nor is the clay's own file a stranger in the folder
 
 
 def test_one_bad_file_among_good_ones_and_nothing_is_written(command: Command, tmp_path: Path) -> None:

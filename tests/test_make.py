@@ -24,6 +24,7 @@ from profiler.sheets.pdf import write_templates_pdf
 from profiler.sheets.svg import write_svg
 from profiler.solid import Modeller, Solid, plate_job
 from profiler.templates.drawing import Drawing
+from tests.pieces import DEMO_DESIGNS, DEMO_SETS
 
 Command = Callable[..., tuple[int, str, str]]
 
@@ -65,8 +66,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "out"
 
 
-def test_each_design_gets_its_folder(made: Path) -> None:
-    assert {p.name for p in made.iterdir()} == {p.stem for p in DEMO.glob("*.toml")}
+def test_each_design_and_each_set_gets_its_folder(made: Path) -> None:
+    assert {p.name for p in made.iterdir()} == {p.stem for p in [*DEMO_DESIGNS, *DEMO_SETS]}
 
 
 @pytest.mark.parametrize("stem", TEMPLATES)
@@ -76,7 +77,7 @@ def test_the_files_of_make(stem: str, made: Path) -> None:
 
 
 def test_measures_are_those_of_measure_with_the_proofs(made: Path, command: Command) -> None:
-    for path in DEMO.glob("*.toml"):
+    for path in DEMO_DESIGNS:
         numbers = json.loads((made / path.stem / "measures.json").read_text(encoding="utf-8"))
         code, out, _ = command("measure", path, "--json")
         assert code == 0

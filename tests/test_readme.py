@@ -39,7 +39,8 @@ def _files() -> dict[str, str]:
 
 DESIGNS = {name: text for name, text in _files().items() if "form" in tomllib.loads(text)}
 BODIES = {name: text for name, text in _files().items() if "shrinkage" in tomllib.loads(text)}
-SETTINGS = [text for text in _files().values() if not {"form", "shrinkage"} & set(tomllib.loads(text))]
+SETS = {name: text for name, text in _files().items() if "piece" in tomllib.loads(text)}
+SETTINGS = [text for text in _files().values() if not {"form", "shrinkage", "piece"} & set(tomllib.loads(text))]
 
 
 @pytest.fixture(scope="module")
@@ -47,7 +48,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the demo and the README's own files, where its commands are run in their order."""
     place = tmp_path_factory.mktemp("readme")
     shutil.copytree(ROOT / "designs_demo", place / "designs_demo")
-    for name, text in DESIGNS.items():
+    for name, text in (DESIGNS | SETS).items():
         (place / name).write_text(text, encoding="utf-8")
     return place
 
@@ -92,6 +93,14 @@ def test_a_body_is_a_clay_to_throw_with(name: str, tmp_path: Path) -> None:
     assert str(tomllib.loads(BODIES[name])["name"]) in done.stdout
 
 
+@pytest.mark.parametrize("name", SETS)
+def test_a_set_is_measured_and_nothing_stands_against_it(name: str, folder: Path) -> None:
+    done = _run(["measure", name], folder)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert tomllib.loads(SETS[name])["title"] in done.stdout
+    assert "error:" not in done.stdout
+
+
 @pytest.mark.parametrize("text", SETTINGS)
 def test_settings_are_settings(text: str, tmp_path: Path) -> None:
     (tmp_path / "mine.toml").write_text(text, encoding="utf-8")
@@ -126,6 +135,7 @@ def test_every_command_of_the_program_is_in_the_readme() -> None:
     }
     assert len(DESIGNS) >= 2
     assert len(BODIES) >= 1
+    assert len(SETS) >= 1
 
 
 def test_what_the_study_is_said_to_print_is_what_it_prints(folder: Path) -> None:

@@ -13,10 +13,10 @@ import pytest
 from jsonschema import Draft202012Validator  # type: ignore[import-untyped]  # its stubs are another package
 
 from profiler.forms import FORMS
+from tests.pieces import DEMO_DESIGNS
 
 Command = Callable[..., tuple[int, str, str]]
 
-DEMO = sorted((Path(__file__).resolve().parents[1] / "designs_demo").glob("*.toml"))
 BOWL: dict[str, Any] = {"form": {"kind": "bowl", "rim_diameter": 155, "height": 68}}
 HELD: dict[str, Any] = {
     "lid": {"kind": "flange", "knob": {"diameter": 20, "height": 14}},
@@ -35,12 +35,12 @@ def judge(command: Command) -> Draft202012Validator:
     return Draft202012Validator(schema)
 
 
-@pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", DEMO_DESIGNS, ids=lambda path: path.stem)
 def test_it_takes_the_demo(path: Path, judge: Draft202012Validator) -> None:
     assert list(judge.iter_errors(tomllib.loads(path.read_text(encoding="utf-8")))) == []
 
 
-@pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", DEMO_DESIGNS, ids=lambda path: path.stem)
 def test_it_refuses_an_unknown_key_in_every_table(path: Path, judge: Draft202012Validator) -> None:
     design = tomllib.loads(path.read_text(encoding="utf-8"))
     tables: list[tuple[str | int, ...]] = [(), *((key,) for key, value in design.items() if isinstance(value, dict))]

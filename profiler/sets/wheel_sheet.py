@@ -14,6 +14,7 @@ from ..sheets.paper import paper_mm
 from ..templates.drawing import Words
 from .block import Block
 from .counted import Counted
+from .weigh_list import weigh_list
 from .wheel_cell import Look, cell_of
 
 _MARGIN = 12.0
@@ -39,6 +40,7 @@ _SMALL = 6
 """No scale is smaller than 1 to this for the sake of a page less."""
 
 _WORDS, _WORDS_ROW = 2.8, 3.7
+_CLAY, _CLAY_ROW = 3.4, 4.8
 _HEAD = 19.0
 _NOTE_ROW = 7.0
 _DATE = 36.0
@@ -64,7 +66,7 @@ def write_wheel_sheet(
         title: of the set.
         lines: its pieces, in the order she wants them; one at least.
         path: the file.
-        settings: of her workshop: the step of her scales.
+        settings: of her workshop: the step of her scales, what a bag holds.
         paper: a key of the paper sizes.
         stamp: version and digest.
     """
@@ -72,14 +74,18 @@ def write_wheel_sheet(
     room = width - 2 * _MARGIN
     texts = [_LEGEND.format(step=settings.scales_step_g), *CAUTIONS[:2]]
     said = [line for text in texts for line in folded(text, room, _WORDS)]
+    clay = weigh_list(lines, settings.bag_kg).said
     foot = _MARGIN + 5.5 + _WORDS_ROW * len(said)
-    look, pages = _planned(lines, room, height - _MARGIN - _HEAD - foot)
+    low_end = foot + _CLAY_ROW * len(clay) + 1.5
+    look, pages = _planned(lines, room, height - _MARGIN - _HEAD - low_end)
     document = Document(path, title, stamp)
     for number, columns in enumerate(pages, 1):
         with document.page(width, height) as page:
             _head(page, title, look.part_of)
             low = _cells(page, columns, height - _MARGIN - _HEAD)
-            _notes(page, low, foot)
+            _notes(page, low, low_end)
+            for row, text in enumerate(reversed(clay)):
+                page.text(text, _MARGIN, foot + 2 + row * _CLAY_ROW, _CLAY, room=room)
             of = f"page {number} of {len(pages)}" if len(pages) > 1 else ""
             _foot(page, said, foot, of, stamp)
     document.save()

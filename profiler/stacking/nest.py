@@ -56,7 +56,7 @@ def nest(lower: Piece, upper: Piece, state: State = State.FIRED) -> Nest:
 
     What is so wide and hollow that it comes down to the table over the lower one stands there, at a pitch of 0.
     """
-    if not _open(lower):
+    if not carries(lower):
         return _on_top(lower, state)
     below, above = from_above(lower, state), from_below(upper, state)
     pitch, contacts = lowered(below.cubics, above.cubics)
@@ -82,7 +82,7 @@ def stack_height_mm(piece: Piece, count: int, state: State = State.FIRED) -> flo
     return height_mm(piece, state) + (count - 1) * pitch
 
 
-def _open(piece: Piece) -> bool:
+def carries(piece: Piece) -> bool:
     """Whether anything may be let down into it."""
     stands_up = any(extra.height for extra in piece.design.head.extras)
     return piece.pair is None and not stands_up and not any(cast.shape.closes for cast in piece.parts)
