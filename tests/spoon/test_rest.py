@@ -332,6 +332,5 @@ def test_a_handle_no_notch_is_deep_enough_for() -> None:
 def test_no_place_is_missed_by_asking_few_points_first(depth: float, monkeypatch: pytest.MonkeyPatch) -> None:
     jars = [cylinder(40, 90), funnel()]
     quick = [at_rest(jar, JAM_SPOON, depth) for jar in jars]
-    at_rest.cache_clear()
-    monkeypatch.setattr(resting, "_SPARSE", 1)
+    monkeypatch.setattr(resting, "_THINNED", 1)
     assert quick == [at_rest(jar, JAM_SPOON, depth) for jar in jars]
