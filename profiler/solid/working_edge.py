@@ -17,6 +17,8 @@ from .outline import is_straight
 ROOM = 0.9
 """The widest bevel as a share of the tightest radius the edge bends round: at the centre it would fold."""
 
+_HALF_TURN = math.pi - STRAIGHT_RADIANS
+_INSIDE = 1e-6  # a place just within a cubic: at an end with a handle of no length there is no curvature
 _SAMPLES = 50  # places to a cubic at which its curvature is looked at
 
 
@@ -44,11 +46,17 @@ class WorkingEdge:
 
     @cached_property
     def turns(self) -> Floats:
-        """Turn at each of its joins, both ends included, radians, positive where it turns into the plate."""
+        """Turn at each of its joins, both ends included, radians, positive where it turns into the plate.
+
+        Half a turn is one into the plate where the plate runs out in a point between the two edges, and one
+        out of it where a slit runs in. The two ways round have the same direction, so the sign of a half turn
+        comes from how the edges part from there: into the plate if the one that arrives bends away to the right
+        of the one that leaves.
+        """
         around = np.roll(self.outline, 1, axis=0)
         after = self.outline[np.arange(self.count + 1) % len(self.outline)]
         before = around[np.arange(self.count + 1) % len(self.outline)]
-        return np.array([turn_between(Curve(a[None]), Curve(b[None])) for a, b in zip(before, after, strict=True)])
+        return np.array([_turn(Curve(a[None]), Curve(b[None])) for a, b in zip(before, after, strict=True)])
 
     @cached_property
     def corners(self) -> list[int]:
@@ -64,7 +72,7 @@ class WorkingEdge:
     def _bends(self) -> Floats:
         # within the cubics, since at a join the curvature has two values
         t = (np.arange(_SAMPLES) + 0.5) / _SAMPLES
-        ends = np.array([1e-6, 1 - 1e-6])
+        ends = np.array([_INSIDE, 1 - _INSIDE])
         places = np.arange(self.count)[:, None] + np.concatenate([t, ends])
         return self.run.curvature(places)
 
@@ -93,7 +101,7 @@ class WorkingEdge:
         joins = [*self.corners, *([] if self.round else [0, self.count])]
         squares = [self._square(index, width) for index in [*joins, *([0] if self.closes_in_a_corner else [])]]
         cubed = width * width * height / 3
-        length = self.run.length * width * height / 2
+        length = self.run.length * width * height / 2 - sum(self._outside(index, width, height) for index in joins)
         # the fitted parallel is off by a thousandth of a bevel's width, and the area by as much
         within = sum(slack for _, slack in squares) * cubed + 1e-3 * length
         return length + (sum(square for square, _ in squares) - smooth / 2) * cubed, within
@@ -107,6 +115,8 @@ class WorkingEdge:
         is off by half a square at most, or a whole one where the plate runs out in a point.
         """
         turn, square = float(self.turns[index]), math.pi / 2
+        if turn > _HALF_TURN:
+            return 0.0, 1.0
         beside = [self.outline[index - 1], self.outline[index % len(self.outline)]]
         if not self.round and index in (0, self.count):
             taken = math.tan(min(turn - square, 1.5)) if turn > square else 0.0
@@ -117,3 +127,25 @@ class WorkingEdge:
         if all(is_straight(cubic) and np.hypot(*(cubic[3] - cubic[0])) > max(1.0, taken) * width for cubic in beside):
             return found, 0.0
         return max(found, -0.5), 1.0 if turn > square else 0.5
+
+    def _outside(self, index: int, width: float, height: float) -> float:
+        """What of the strip lies outside the plate where it runs out in a point between two edges, mm³.
+
+        With κ the curvature by which they part, the plate is κ x²/2 wide at x from the point, narrower than s as
+        far as √(2 s/κ): of the strip 2/3 s √(2 s/κ) is outside there, and over the height that times 2/5.
+        """
+        if self.turns[index] <= _HALF_TURN:
+            return 0.0
+        parting = _parting(*(Curve(self.outline[place % len(self.outline)][None]) for place in (index - 1, index)))
+        return 4 / 15 * width * height * math.sqrt(2 * width / abs(parting))
+
+
+def _parting(arriving: Curve, leaving: Curve) -> float:
+    """Curvature of the edge that leaves less that of the one that arrives, seen from their join on, 1/mm."""
+    # the edge that arrives, followed back from the point, bends the other way
+    return float(arriving.curvature(1 - _INSIDE) + leaving.curvature(_INSIDE))
+
+
+def _turn(arriving: Curve, leaving: Curve) -> float:
+    turn = turn_between(arriving, leaving)
+    return turn if abs(turn) <= _HALF_TURN else math.copysign(turn, -_parting(arriving, leaving))

@@ -46,6 +46,14 @@ NOTCHED = polyline([(0, 0), (20, 0), (20, 15), (40, 15), (40, 0), (60, 0), (60, 
 CURVED = chained([line((0, 0), (15, 0)), cubic((15, 0), (25, 0), (35, 10), (45, 10)), line((45, 10), (60, 10))])
 
 
+def _feather(off: float) -> Curve:
+    """A hollow quarter round of 30 mm that runs out in a point on a straight side, the tangent off by rounding."""
+    hollow = chained([arc((0, 30), 30, 0, -np.pi / 4), arc((0, 30), 30, -np.pi / 4, -np.pi / 2)]).cubics.copy()
+    hollow[-1, 2:, 1] = off, 0
+    hollow[-1, 3, 0] = 0
+    return _closing(Curve(hollow), (60, 0), (60, 30))
+
+
 def _bevelled(name: str, body: Curve, holes: Sequence[Curve] = (), **more: Any) -> dict[str, Any]:
     """A plate of 5 mm with its first side bevelled by 4 at 45 degrees, where nothing else is said."""
     sizes: dict[str, Any] = {"thickness_mm": 5.0, "working": 1, "edge_mm": 1.0, "angle_deg": 45.0}
@@ -75,6 +83,8 @@ def solids(folder: Path) -> dict[str, Solid]:
         _bevelled("notch", NOTCHED, working=5, stl=folder / "notch.stl"),
         _bevelled("curved", _closing(CURVED, (60, 40), (0, 40)), working=3),
         _bevelled("tight", _closing(arc((0, 0), 2, -np.pi, 0), (2, 40), (-2, 40)), working=2),
+        _bevelled("feather", _feather(1e-12), working=2),
+        _bevelled("feather turned", _feather(-1e-12), working=2),
     ]
     with Modeller.start(jobs) as modeller:
         return modeller.result()
@@ -142,6 +152,19 @@ def test_a_bend_one_way_and_back_takes_what_a_straight_edge_does(solids: dict[st
     flat = 60 * (40 - 5) * 5  # it is the same seen from both its ends, so half of its rise is under it
     # the parallel is fitted within 0.005 mm of 4, and what is off goes both ways
     assert flat - solids["curved"].volume_mm3 == pytest.approx(CURVED.length * 4**2 / 2, rel=5e-3 / 4)
+
+
+@pytest.mark.parametrize("name", ["feather", "feather turned"])
+def test_a_bevel_may_end_where_the_plate_runs_out_in_a_point(solids: dict[str, Solid], name: str) -> None:
+    # plane geometry: a quarter ring outside the arc of R, less what of it lies under the plate's straight side,
+    # half a segment of the circle of R + s: (π/4)((R+s)² - R²) - ((R+s)² acos(R/(R+s)) - R √((R+s)² - R²))/2
+    s = np.linspace(0, 4, 2001)
+    far = 30 + s
+    strip = np.pi / 4 * (far**2 - 30**2) - (far**2 * np.arccos(30 / far) - 30 * np.sqrt(far**2 - 30**2)) / 2
+    gone = float(np.trapezoid(strip, s))
+    # the arc in two cubics and the fitted parallel, each within 0.005 mm, of a bevel 4 mm wide
+    assert (60 * 30 - 30**2 * np.pi / 4) * 5 - solids[name].volume_mm3 == pytest.approx(gone, rel=5e-3 / 4)
+    assert solids[name].bevel_mm == pytest.approx(4, rel=EXACT)
 
 
 def test_a_tight_bend_gets_the_widest_bevel_that_does_not_fold(solids: dict[str, Solid]) -> None:
