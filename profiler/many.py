@@ -8,6 +8,7 @@ import os
 import signal
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from functools import partial
 from multiprocessing import get_context
@@ -57,12 +58,17 @@ def all_said(designs: Sequence[Design], using: Settings, *, as_json: bool) -> li
         as_json: full precision, for other programs.
 
     Raises:
+        Fault: one of the processes was killed.
         Faults: whatever is wrong with any of them, in their order; all are tried first.
     """
     texts = [design.text for design in designs]
     # "spawn" is the one way to start that every platform has and that copies no other thread's locks
     with ProcessPoolExecutor(_processors(), mp_context=get_context("spawn"), initializer=_ready) as pool:
-        answers = list(pool.map(partial(_answer, using=using, as_json=as_json), texts, chunksize=_AT_ONCE))
+        try:
+            answers = list(pool.map(partial(_answer, using=using, as_json=as_json), texts, chunksize=_AT_ONCE))
+        except BrokenProcessPool:
+            what = "a process that measures was ended from outside, perhaps for want of memory"
+            raise Fault(what, wanted="the same again, with fewer designs at once") from None
     faults = [fault for answer in answers if not isinstance(answer, Said) for fault in answer]
     if faults:
         raise Faults(faults)

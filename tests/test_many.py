@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import os
+import signal
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
-from profiler import measure_command, thickness
+from profiler import many, measure_command, thickness
 from profiler.many import MANY
 from tests.pieces import DEMO_DESIGNS, demo_piece
 
@@ -61,6 +64,20 @@ def test_what_is_wrong_with_many_is_told_in_their_order(
         "pot_11.toml",
         "pot_20.toml",
     ]
+
+
+def _killed(*_: Any, **__: Any) -> None:
+    os.kill(os.getpid(), signal.SIGTERM)
+
+
+def test_a_process_killed_from_outside_is_one_line(
+    command: Command, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(many, "_answer", _killed)
+    code, out, err = command("measure", folder, "--json")
+    assert (code, out) == (2, "")
+    assert err.startswith("a process that measures was ended from outside")
+    assert err.count("\n") == 1
 
 
 @pytest.mark.parametrize("path", DEMO_DESIGNS, ids=lambda path: path.stem)

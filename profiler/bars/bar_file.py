@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import math
 import re
 from collections.abc import Iterator, Sequence
@@ -10,17 +9,17 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
 
-from ..design.toml_text import text_of
 from ..faults import Fault, Faults
 from ..lengths import MAX_MM, MM_PER_INCH, shown
+from ..table import Table, first_of, read_table
 from .bar import COLUMNS, Bar, impossible
 
 MAX_ROWS = 1000
-MAX_FAULTS = 20
 MAX_NAME = 60
 MAX_G = 100_000.0
 
 _WHAT = "a CSV file of test bars"
+_HEADING = "a first row that names the columns: " + ", ".join(("bar", *COLUMNS))
 _MM = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH}
 _OTHER_WORDS = {
     "name": "bar",
@@ -66,44 +65,33 @@ def read_bars(path: Path) -> BarFile:
         Fault: it cannot be read, or its first row names no columns.
         Faults: cells that hold no measure, or bars that do what no clay does; each with its line and column.
     """
-    text = text_of(path, _WHAT)
-    lines = text.count("\n") + 1
-    if lines > MAX_ROWS + 2:  # the head, and the end of the last line
-        raise Fault("too many rows", f"{lines - 2:,}", f"at most {MAX_ROWS:,} bars", file=path)
-    head = text.split("\n", 1)[0]
-    mark = next((mark for mark in ";\t" if mark in head), ",")
-    reader = csv.reader(text.split("\n"), delimiter=mark, skipinitialspace=True, strict=True)
+    table = read_table(path, _WHAT, MAX_ROWS)
+    if not table.rows:
+        raise Fault("an empty table", wanted=_HEADING, file=path)
+    line, head = table.rows[0]
+    columns = _columns(path, line, head)
     bars: list[Bar] = []
     waiting: list[str] = []
     faults: list[Fault] = []
-    try:
-        columns = _columns(path, next(reader))
-        for number, cells in enumerate(reader, start=1):
-            if not any(cell.strip() for cell in cells):
-                continue
-            line = reader.line_num
-            bar, found = _bar(columns, cells, number, line, mark)
-            faults += [fault.placed(path, line) for fault in found]
-            if found or bar is None:
-                continue
-            if all(getattr(bar, column) is None for column in COLUMNS):
-                waiting.append(bar.name)
-            else:
-                bars.append(bar)
-    except csv.Error as error:
-        raise Fault(f"not a table: {error}", wanted=_WHAT, file=path, line=reader.line_num) from None
+    for number, (line, cells) in enumerate(table.rows[1:], start=1):
+        bar, found = _bar(table, columns, cells, number, line)
+        faults += [fault.placed(path, line) for fault in found]
+        if found or bar is None:
+            continue
+        if all(getattr(bar, column) is None for column in COLUMNS):
+            waiting.append(bar.name)
+        else:
+            bars.append(bar)
     faults += [fault.placed(path, None) for fault in _twice(bars)]
     if faults:
         faults.sort(key=lambda fault: fault.line or 0)
-        left = len(faults) - MAX_FAULTS
-        more = [Fault(f"{left} more faults, not listed", file=path)] if left > 0 else []
-        raise Faults(faults[:MAX_FAULTS] + more)
+        raise first_of(faults, path)
     if not bars:
         raise Fault("no bar is measured yet", "no row with a length", "a row for each bar", file=path)
     return BarFile(path, tuple(bars), tuple(waiting))
 
 
-def _columns(path: Path, head: Sequence[str]) -> list[tuple[str, float] | None]:
+def _columns(path: Path, line: int, head: Sequence[str]) -> list[tuple[str, float] | None]:
     """What each column holds and what its figures are multiplied with; None for one that is hers alone.
 
     Raises:
@@ -123,10 +111,9 @@ def _columns(path: Path, head: Sequence[str]) -> list[tuple[str, float] | None]:
                 faults.append(Fault("unknown column", shown(cell), _nearest(name)))
             found.append(None)
     if not faults and not any(one is not None and one[0].endswith("_mm") for one in found):
-        wanted = "a first row that names the columns: " + ", ".join(("bar", *COLUMNS))
-        faults.append(Fault("no column of lengths", shown(", ".join(head)), wanted))
+        faults.append(Fault("no column of lengths", shown(", ".join(head)), _HEADING))
     if faults:
-        raise Faults([fault.placed(path, 1) for fault in faults])
+        raise Faults([fault.placed(path, line) for fault in faults])
     return found
 
 
@@ -149,18 +136,15 @@ def _nearest(name: str) -> str:
 
 
 def _bar(
-    columns: Sequence[tuple[str, float] | None], cells: Sequence[str], number: int, line: int, mark: str
+    table: Table, columns: Sequence[tuple[str, float] | None], cells: Sequence[str], number: int, line: int
 ) -> tuple[Bar | None, list[Fault]]:
     """The bar of a row, or what is wrong with it."""
-    if len(cells) > len(columns) and any(cell.strip() for cell in cells[len(columns) :]):
-        wanted = f"{len(columns)}, as in the first row"
-        if mark == ",":
-            wanted += "; figures with a decimal comma need semicolons between the cells"
-        return None, [Fault("more cells than columns", f"{len(cells)} cells", wanted)]
+    too_wide = table.too_wide(cells, len(columns))
+    if too_wide:
+        return None, [too_wide]
     name, faults = f"bar {number}", []
     measures: dict[str, float] = {}
-    for column, cell in zip(columns, cells, strict=False):
-        written = cell.strip()
+    for column, written in zip(columns, cells, strict=False):
         if column is None or not written:
             continue
         key, factor = column

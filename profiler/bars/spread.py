@@ -7,8 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from statistics import median
 
-SURE = 0.95
-"""Of pots to come, the share that a ± is for: 19 in 20."""
+from ..scatter import mean_and_variance, student_t
 
 APART_SCORE = 3.5
 """A modified z-score over this stands apart (Iglewicz and Hoaglin 1993, as in the NIST/SEMATECH e-Handbook of
@@ -50,10 +49,7 @@ class Spread:
         """
         if self.deviation is None:
             return None
-        from scipy.special import stdtrit
-
-        student = float(stdtrit(self.number - 1, (1 + SURE) / 2))
-        return student * self.deviation * math.sqrt(1 + 1 / self.number)
+        return student_t(self.number - 1) * self.deviation * math.sqrt(1 + 1 / self.number)
 
 
 def spread_of(values: Mapping[str, float], reading: float = 0.0, more_variance: float = 0.0) -> Spread | None:
@@ -66,12 +62,8 @@ def spread_of(values: Mapping[str, float], reading: float = 0.0, more_variance: 
     """
     if not values:
         return None
-    number = len(values)
-    mean = math.fsum(values.values()) / number
-    deviation = None
-    if number > 1:
-        squares = math.fsum((value - mean) ** 2 for value in values.values())
-        deviation = math.sqrt(squares / (number - 1) + more_variance)
+    mean, variance = mean_and_variance(values.values())
+    deviation = None if variance is None else math.sqrt(variance + more_variance)
     return Spread(dict(values), mean, deviation, _apart(values, reading))
 
 

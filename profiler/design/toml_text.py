@@ -93,12 +93,13 @@ def read_toml(path: Path) -> TomlText:
     return result
 
 
-def text_of(path: Path, wanted: str = "a TOML file") -> str:
-    """The text of a file of a potter's, no larger than `MAX_BYTES`, its lines ended by newlines.
+def text_of(path: Path, wanted: str = "a TOML file", most_bytes: int = MAX_BYTES) -> str:
+    """The text of a file of a potter's, its lines ended by newlines.
 
     Args:
         path: the file.
         wanted: what it should be, for the message.
+        most_bytes: how large it may be.
 
     Raises:
         Fault: no such file, too large, or not UTF-8 text.
@@ -109,13 +110,13 @@ def text_of(path: Path, wanted: str = "a TOML file") -> str:
         if path.exists() and not path.is_file():  # reading a pipe could wait for ever
             raise Fault("not an ordinary file", wanted=wanted, file=path)
         with path.open("rb") as file:
-            raw = file.read(MAX_BYTES + 1)
+            raw = file.read(most_bytes + 1)
     except FileNotFoundError:
         raise Fault("no such file", wanted=wanted, file=path) from None
     except OSError as error:
         raise Fault(f"the file cannot be read: {error.strerror}", file=path) from None
-    if len(raw) > MAX_BYTES:
-        raise Fault("the file is too large", wanted=f"at most {MAX_BYTES // 1024} kB", file=path)
+    if len(raw) > most_bytes:
+        raise Fault("the file is too large", wanted=f"at most {most_bytes // 1024} kB", file=path)
     if raw.startswith(_UTF_16):
         raise Fault("UTF-16 text", wanted="UTF-8 text: save it again with that encoding", file=path, line=1)
     if b"\0" in raw:

@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-import csv
 import hashlib
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 
 from ..faults import Fault, Faults
 from ..lengths import shown
+from ..table import Table, first_of, read_table
 from .entry import date_of, pot_of
 from .noting import Said
 from .plan import Plan, planned_for
 from .quantity import Quantity, amount_of, quantity_of
 
-MAX_BYTES = 1_000_000
 MAX_ROWS = 5000
-_MOST_FAULTS = 20
-_PARTED_BY = ";\t,"
 _POT, _DATE = "pot", "date"
 
 
@@ -40,65 +37,26 @@ def said_in(path: Path, plan: Plan, units: str, today: str) -> list[Said]:
     Raises:
         Fault, Faults: it cannot be used, each fault with its line.
     """
-    rows = list(_rows(path))
-    if not rows:
+    table = read_table(path, "a table of pots (CSV)", MAX_ROWS)
+    if not table.rows:
         raise Fault("an empty table", wanted="a heading such as pot, ball, thrown, rim@fired", file=path)
-    head_line, head = rows[0]
+    head_line, head = table.rows[0]
     columns = _columns(head, plan, path, head_line)
     said: list[Said] = []
     faults: list[Fault] = []
-    for line, cells in rows[1:]:
+    for line, cells in table.rows[1:]:
         try:
-            one = _said(cells, columns, units, today, len(head))
+            one = _said(table, cells, columns, units, today)
         except Faults as several:
             faults += [replace(fault, file=path, line=line) for fault in several.faults]
         else:
             if one is not None:
                 said.append(replace(one, line=line))
     if faults:
-        more = len(faults) - _MOST_FAULTS
-        told = faults[:_MOST_FAULTS]
-        raise Faults([*told, Fault(f"{more} more faults, not listed", file=path)] if more > 0 else told)
+        raise first_of(faults, path)
     if not said:
         raise Fault("no figures in the table", wanted="a line for each pot under the heading", file=path)
     return said
-
-
-def _rows(path: Path) -> Iterator[tuple[int, list[str]]]:
-    """Lines that are not blank, with their numbers."""
-    text = _text(path)
-    first = text.lstrip().split("\n", 1)[0]
-    delimiter = max(_PARTED_BY, key=first.count)
-    reader = csv.reader(text.splitlines(), delimiter=delimiter, strict=True)
-    try:
-        for number, cells in enumerate(reader):
-            if number > MAX_ROWS:
-                raise Fault("the table is too long", wanted=f"at most {MAX_ROWS:,} lines", file=path)
-            if any(cell.strip() for cell in cells):
-                yield reader.line_num, [cell.strip() for cell in cells]
-    except csv.Error as error:
-        raise Fault(f"not a table: {error}", file=path, line=reader.line_num) from None
-
-
-def _text(path: Path) -> str:
-    try:
-        if path.exists() and not path.is_file():
-            raise Fault("not an ordinary file", wanted="a table (CSV)", file=path)
-        with path.open("rb") as file:
-            raw = file.read(MAX_BYTES + 1)
-    except OSError as error:
-        what = "no such file" if isinstance(error, FileNotFoundError) else "the table cannot be read"
-        raise Fault(what, "" if isinstance(error, FileNotFoundError) else error.strerror or "", file=path) from None
-    if len(raw) > MAX_BYTES:
-        raise Fault("the table is too large", wanted=f"at most {MAX_BYTES // 1_000_000} MB", file=path)
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        raise Fault("not UTF-8 text", wanted="a table saved as CSV in UTF-8", file=path, line=line) from None
-    if "\0" in text:
-        raise Fault("not a text file: it holds a zero byte", wanted="a table saved as CSV", file=path)
-    return text
 
 
 def _columns(head: Sequence[str], plan: Plan, path: Path, line: int) -> list[Quantity | str]:
@@ -135,10 +93,12 @@ def _quantity(cell: str, plan: Plan) -> Quantity:
     return planned_for(plan, quantity).quantity
 
 
-def _said(cells: Sequence[str], columns: Sequence[Quantity | str], units: str, today: str, wide: int) -> Said | None:
-    if any(cells[wide:]):
-        wanted = f"{wide}, as in the heading; if a comma stands for the decimal point, part the cells by semicolons"
-        raise Faults([Fault("more cells than columns", str(len(cells)), wanted)])
+def _said(
+    table: Table, cells: Sequence[str], columns: Sequence[Quantity | str], units: str, today: str
+) -> Said | None:
+    too_wide = table.too_wide(cells, len(columns))
+    if too_wide:
+        raise Faults([too_wide])
     faults: list[Fault] = []
     values: dict[str, float] = {}
     words: dict[str, str] = {}

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
+from ..scatter import SURE
 from .differences import Difference
 from .outcome import Outcome
 from .proposals import Proposal
 from .shrinking import Shrunk
-from .spread import SURE, Found
+from .spread import Found
 
 
 def as_json(outcome: Outcome) -> dict[str, Any]:

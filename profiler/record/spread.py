@@ -6,8 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-SURE = 0.95
-"""How sure the ± of a mean is."""
+from ..scatter import mean_and_variance, student_t
 
 
 @dataclass(frozen=True)
@@ -54,10 +53,10 @@ def spread(values: Sequence[float]) -> Spread:
     Args:
         values: one or more.
     """
-    n, mean = len(values), math.fsum(values) / len(values)
-    if n < 2:
+    n, (mean, variance) = len(values), mean_and_variance(values)
+    if variance is None:
         return Spread(n, mean, None, None, mean, mean)
-    deviation = math.sqrt(math.fsum((value - mean) ** 2 for value in values) / (n - 1))
+    deviation = math.sqrt(variance)
     return Spread(n, mean, deviation, student_t(n - 1) * deviation / math.sqrt(n), min(values), max(values))
 
 
@@ -84,10 +83,3 @@ def believed(figures: Mapping[str, float], bounds: tuple[float, float]) -> Found
     low, high = bounds
     inside = {pot: value for pot, value in figures.items() if low <= value <= high}
     return Found(inside, {pot: value for pot, value in figures.items() if pot not in inside})
-
-
-def student_t(freedom: int) -> float:
-    """The t that 95 % lie within, both sides counted, for so many degrees of freedom."""
-    from scipy.special import stdtrit
-
-    return float(stdtrit(freedom, (1 + SURE) / 2))

@@ -120,15 +120,15 @@ BAD = {
     "a column twice": Bad("bar,plastic_mm,wet_mm\nA,100,100\n", 1, "plastic_mm", "there twice"),
     "no head": Bad("A,100,94\n", 1, "", "unknown column"),
     "weights only": Bad("bar,wet_g\nA,100\n", 1, "", "no column of lengths"),
-    "empty": Bad("", 1, "", "no column of lengths"),
+    "empty": Bad("", None, "", "an empty table"),
     "a head only": Bad(HEAD, None, "", "no bar is measured yet"),
     "UTF-16": Bad(PLAIN.encode("utf-16"), 1, "", "save it again"),
     "UTF-16 the other way": Bad(b"\xfe\xff" + PLAIN.encode("utf-16-be"), 1, "", "save it again"),
     "letters of an old page": Bad(PLAIN.encode().replace(b"B,", b"B\xfc,"), 3, "", "UTF-8"),
     "a zero byte": Bad(PLAIN.encode() + b"\0", 4, "", "zero byte"),
-    "a quote that does not end": Bad(PLAIN + '"C,100\n', 5, "", "not a table"),
-    "300 kB": Bad(PLAIN + "," * 300_000, None, "", "at most 256 kB"),
-    "1,001 bars": Bad(HEAD + "".join(f"{n},100\n" for n in range(1001)), None, "", "at most 1,000 bars"),
+    "a quote that does not end": Bad(PLAIN + '"C,100\n', 4, "", "not a table"),
+    "2 MB": Bad(PLAIN + "," * 2_000_000, None, "", "at most 1024 kB"),
+    "1,001 bars": Bad(HEAD + "".join(f"{n},100\n" for n in range(1001)), None, "", "1,001; wanted at most 1,000"),
 }
 
 

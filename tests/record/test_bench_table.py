@@ -99,17 +99,17 @@ BAD = {
     "impossible": ("pot,ball,thrown\n1,620,575\n2,570,620\n", ":3: thrown: pot 2: more clay thrown than there was"),
     "a decimal comma among commas": (
         "pot,ball,rim@wet\n1,620,175,5\n",
-        ":2: more cells than columns (found 4; wanted 3",
+        ":2: more cells than columns (found 4 cells; wanted 3",
     ),
     "thousands": ('pot,ball\n1,"1,200"\n', ":2: ball: a comma that may part thousands or decimals"),
     "an open quote": ('pot,ball\n1,"620\n', ":2: not a table: unexpected end of data"),
     "no such day": ("pot,date,ball\n1,2031-02-30,620\n", ":2: date: not a date"),
     "no figures": ("pot,ball\n1,\n", ": no figures in the table"),
     "empty": ("", ": an empty table"),
-    "a zero byte": ("pot,ball\n1,6\x0020\n", ": not a text file: it holds a zero byte"),
+    "a zero byte": ("pot,ball\n1,6\x0020\n", ":2: not a text file: it holds a zero byte"),
     "a piece without a lid": ("pot,lid.height@fired\n1,20\n", ":1: this piece has no such measure"),
-    "too long": ("pot,ball\n" + "".join(f"{n},620\n" for n in range(6000)), ": the table is too long"),
-    "too large": ("pot,ball\n" + " " * 1_100_000, ": the table is too large (wanted at most 1 MB)"),
+    "too long": ("pot,ball\n" + "".join(f"{n},620\n" for n in range(6000)), ": too many rows"),
+    "too large": ("pot,ball\n" + " " * 1_100_000, ": the file is too large (wanted at most 1024 kB)"),
 }
 
 
@@ -132,7 +132,7 @@ def test_all_bad_lines_are_told_in_one_go(command: Command, bowl: Path, table: P
 
 def test_not_utf8_and_no_such_file(command: Command, bowl: Path, table: Path) -> None:
     code, _, err = command("note", bowl, "--csv", table)
-    assert (code, err) == (2, f"{table}: no such file\n")
+    assert (code, err) == (2, f"{table}: no such file (wanted a table of pots (CSV))\n")
     table.write_bytes("pot,ball\ngrün,620\n".encode("latin-1"))
     code, _, err = command("note", bowl, "--csv", table)
     assert (code, err.startswith(f"{table}:2: not UTF-8 text")) == (2, True)

@@ -14,7 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from profiler.record.spread import believed, spread, student_t
+from profiler.record.spread import believed, spread
+from profiler.scatter import student_t
 
 NIST_T = {1: 12.706, 2: 4.303, 3: 3.182, 4: 2.776, 5: 2.571, 9: 2.262, 10: 2.228, 11: 2.201, 30: 2.042, 100: 1.984}
 
