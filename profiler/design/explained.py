@@ -43,7 +43,7 @@ def faults_of(error: ValidationError, text: TomlText, model: type[BaseModel]) ->
         text: the file that `error` is about.
         model: the model the whole file was checked against; it supplies the known keys.
     """
-    details = error.errors(include_url=False)
+    details = _without_echoes(error.errors(include_url=False))
     faults: dict[tuple[str, str], Fault] = {}
     for detail in details[:MAX_FAULTS]:
         for fault in _explained(dict(detail), model):
@@ -54,13 +54,19 @@ def faults_of(error: ValidationError, text: TomlText, model: type[BaseModel]) ->
     return Faults(ordered)
 
 
+def _without_echoes(details: Sequence[Any]) -> list[Any]:
+    """Without lists that are only too short because what stands in them is wrong, which is told for itself."""
+    within = {detail["loc"][:end] for detail in details for end in range(len(detail["loc"]))}
+    return [detail for detail in details if detail["type"] != "too_short" or detail["loc"] not in within]
+
+
 _LENGTHS = {
-    "string_too_short": ("min_length", "too short a text", "characters"),
-    "string_too_long": ("max_length", "too long a text", "characters"),
-    "too_short": ("min_length", "too short a list", "entries"),
-    "too_long": ("max_length", "too long a list", "entries"),
+    "string_too_short": ("min_length", "too short a text", "character", "characters"),
+    "string_too_long": ("max_length", "too long a text", "character", "characters"),
+    "too_short": ("min_length", "too short a list", "entry", "entries"),
+    "too_long": ("max_length", "too long a list", "entry", "entries"),
 }
-"""Of pydantic's errors: the bound in their context, what to say, what is counted."""
+"""Of pydantic's errors: the bound in their context, what to say, what is counted, one and several."""
 
 
 def _explained(detail: dict[str, Any], model: type[BaseModel]) -> list[Fault]:
@@ -77,12 +83,9 @@ def _explained(detail: dict[str, Any], model: type[BaseModel]) -> list[Fault]:
         holding = dotted_key(place[:-1])
         return [Fault("a list is too short", found, f"{place[-1] + 1} values or more, such as [40, 12.5]", holding)]
     if kind in _LENGTHS:
-        bound, words, what = _LENGTHS[kind]
-        return [
-            Fault(
-                words, found, f"{context[bound]} {what} {'or more' if bound.startswith('min') else 'at most'}", field
-            )
-        ]
+        bound, words, one, several = _LENGTHS[kind]
+        wanted = f"{context[bound]} {one if context[bound] == 1 else several}"
+        return [Fault(words, found, f"{wanted} {'or more' if bound.startswith('min') else 'at most'}", field)]
     if kind == "missing":
         return [Fault("a key is missing", wanted=f"`{quoted_part(place[-1])}`", field=field)]
     if kind in ("union_tag_not_found", "union_tag_invalid"):

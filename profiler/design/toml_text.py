@@ -35,6 +35,7 @@ _TOKEN = re.compile(
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _BARE = re.compile(r"[A-Za-z0-9_-]{1,60}")
 _PARSER_PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+_DECIMAL_COMMA = re.compile(r"[\w.]+ *= *(-?[0-9]{1,6}),([0-9]{1,6})(?: *#.*)?")
 
 
 class _Token(NamedTuple):
@@ -159,7 +160,10 @@ def _parser_fault(path: Path, text: str, message: str) -> Fault:
     place = _PARSER_PLACE.search(message)
     line = int(place[1]) if place and place[1] else len(text.rstrip().split("\n"))
     reason = _PARSER_PLACE.sub("", message)
-    return Fault(f"not valid TOML: {reason}", shown(rows[line - 1].strip()), file=path, line=line)
+    row = rows[line - 1].strip()
+    comma = _DECIMAL_COMMA.fullmatch(row)
+    wanted = f"a point for decimals: {comma[1]}.{comma[2]}" if comma else ""
+    return Fault(f"not valid TOML: {reason}", shown(row), wanted, file=path, line=line)
 
 
 def _long_lists(data: dict[str, Any]) -> Iterator[tuple[tuple[str | int, ...], int]]:

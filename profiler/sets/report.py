@@ -94,9 +94,13 @@ def _loads(measured: MeasuredSet) -> Table:
         for number, shelves in enumerate(load.kilnfuls, start=1):
             which = "" if len(load.kilnfuls) == 1 else f"load {number}: "
             pieces = sum(place.pieces for shelf in shelves for place in shelf.places)
-            words = f"{which}{pieces} pieces on {len(shelves)} {'shelf' if len(shelves) == 1 else 'shelves'}"
+            words = f"{which}{_counted(pieces, 'piece', 'pieces')} on {_counted(len(shelves), 'shelf', 'shelves')}"
             table.add_row(firing if number == 1 else "", words)
     return table
+
+
+def _counted(number: int, one: str, more: str) -> str:
+    return f"{number} {one if number == 1 else more}"
 
 
 def _matches(matches: tuple[Match, ...]) -> Table:

@@ -17,7 +17,7 @@ GOOD = set_of(("beaker", 12), ("dish", 6))
 KILN = GOOD + '\n[kiln]\nshelf = "round"\ndiameter = 400\nclear_height = 500\n'
 # what is changed in which text, and the line, field and words of the message
 BAD = {
-    "no pieces": (GOOD, GOOD[GOOD.index("\n[[") :], "piece = []\n", 2, "piece", "1 entries or more"),
+    "no pieces": (GOOD, GOOD[GOOD.index("\n[[") :], "piece = []\n", 2, "piece", "1 entry or more"),
     "an unknown key": (GOOD, "count = 12", "count = 12\ncolour = 3", 6, "piece.0.colour", "unknown key"),
     "a misspelt key": (GOOD, "count = 6", "cuont = 6", 9, "piece.1.cuont", "perhaps `count`"),
     "a misspelt table": (KILN, "[kiln]", "[klin]", 11, "klin", "perhaps `kiln`"),
@@ -64,6 +64,12 @@ def test_a_bad_set_is_refused_at_its_line(name: str, command: Command, tmp_path:
         assert says in message, err
         assert "(found " in message or "wanted " in message
     assert sorted(folder.rglob("*")) == before
+
+
+def test_pieces_that_are_all_wrong_are_not_called_too_few(command: Command, tmp_path: Path) -> None:
+    folder = laid_out(tmp_path, table=GOOD.replace("count = 12", 'count = "a"').replace("count = 6", 'count = "b"'))
+    _, _, err = command("measure", folder / "table.toml")
+    assert [line.split(": ")[1] for line in err.splitlines()] == ["piece.0.count", "piece.1.count"]
 
 
 def test_the_good_ones_are_good(command: Command, tmp_path: Path) -> None:
