@@ -92,7 +92,12 @@ def read_design(path: Path, *, cut_open: bool = False) -> Design:
     Raises:
         Fault, Faults: it cannot be read or used; every fault carries file, line and field.
     """
-    return design_of(read_toml(path), cut_open=cut_open)
+    text = read_toml(path)
+    if "piece" in text.data and "form" not in text.data:
+        raise Fault(
+            "a set, where one design is asked for", wanted="the path of one of its designs", file=path, line=1
+        )
+    return design_of(text, cut_open=cut_open)
 
 
 def design_of(text: TomlText, *, cut_open: bool = False) -> Design:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from .plan import Plan
 from .pots import Pot
 from .quantity import Quantity, quantity_of
+from .slips import far_off
 from .spread import Spread, spread
 
 SAME_PLAN = {"mm": 0.05, "g": 0.5, "ml": 0.5}
@@ -22,8 +23,9 @@ class Difference:
         quantity: what was measured.
         planned: of it when that was noted.
         present: whether the design still says so.
-        made: what came out, one figure a pot.
+        made: what came out, one figure a pot, together.
         pots: whose they are.
+        figures: what came out of each of them.
     """
 
     quantity: Quantity
@@ -31,11 +33,21 @@ class Difference:
     present: bool
     made: Spread
     pots: tuple[str, ...]
+    figures: tuple[float, ...]
 
     @property
     def mean(self) -> float:
         """Made less planned."""
         return self.made.mean - self.planned
+
+    @property
+    def odd(self) -> tuple[str, ...]:
+        """The pots whose figure may be a slip."""
+        return tuple(
+            pot
+            for pot, value in zip(self.pots, self.figures, strict=True)
+            if far_off(self.quantity, value, self.planned)
+        )
 
 
 def holds_still(planned: float, pot: Pot, key: str) -> bool:
@@ -71,5 +83,5 @@ def differences(pots: Sequence[Pot], plan: Plan) -> tuple[Difference, ...]:
 
 
 def _row(key: str, planned: float, pots: Sequence[Pot], *, present: bool) -> Difference:
-    made = spread([pot.made[key] for pot in pots])
-    return Difference(quantity_of(key), planned, present, made, tuple(pot.name for pot in pots))
+    figures = tuple(pot.made[key] for pot in pots)
+    return Difference(quantity_of(key), planned, present, spread(figures), tuple(pot.name for pot in pots), figures)

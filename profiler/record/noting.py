@@ -47,12 +47,16 @@ class Noted:
         entries: new in the record.
         there: said again; they were in the record already.
         questions: about the new ones: (entry, what looks odd).
+        again: figures of the new ones that were others before: (entry, key, the entry before).
+        strangers: entries of a pot she named that is new while there are others: (entry, those).
         torn: bytes of a torn line that were set aside.
     """
 
     entries: list[Entry] = field(default_factory=list)
     there: list[Entry] = field(default_factory=list)
     questions: list[tuple[Entry, str]] = field(default_factory=list)
+    again: list[tuple[Entry, str, Entry]] = field(default_factory=list)
+    strangers: list[tuple[Entry, tuple[str, ...]]] = field(default_factory=list)
     torn: int = 0
 
 
@@ -104,6 +108,14 @@ def _noted(record: Record, said: Sequence[Said], plan: Plan, digest: str, table:
         faults += [replace(fault, file=table, line=one.line) for fault in impossible(entry.pot, made)]
         noted.entries.append(entry)
         noted.questions += [(entry, question) for question in questions(entry.values, before, plan)]
+        noted.again += [
+            (entry, key, earlier)
+            for earlier in of_pot.get(entry.pot, ())
+            for key in entry.values
+            if key in earlier.values and earlier.values[key] != entry.values[key]
+        ]
+        if one.pot is not None and one.line is None and of_pot and entry.pot not in of_pot:
+            noted.strangers.append((entry, tuple(of_pot)))
         known[entry.id] = entry
         standing.append(entry)
         of_pot.setdefault(entry.pot, []).append(entry)

@@ -14,6 +14,7 @@ from ..clay.states import State
 from ..lengths import mm
 from ..report import grams, millilitres
 from .differences import Difference
+from .entry import Entry
 from .noting import Noted
 from .outcome import Outcome
 from .plan import Plan
@@ -25,6 +26,8 @@ from .weights import USUAL_GLAZE
 
 SHOWN_ID = 12
 """Letters of an id that are shown; enough to strike by."""
+_FEW_POTS = 5
+"""Under so many a ± is over 1.2 times the standard deviation: t/√n (Student)."""
 MOST_POTS = 24
 """Pots told one by one; --json has all."""
 _BESIDE, _NAME_WIDE = 8, 6
@@ -49,6 +52,12 @@ def noted_words(noted: Noted, place: Path) -> Iterator[str]:
         if len(noted.entries) > 1:  # she has them in her table
             figures = f"{len(entry.values)} figure{'s' if len(entry.values) > 1 else ''}"
         yield f"pot {entry.pot}: {figures} (entry {entry.id[:SHOWN_ID]})"
+        yield from (
+            f"  pot {entry.pot} is new; so far there are {_some(pots)}"
+            for one, pots in noted.strangers
+            if one is entry
+        )
+        yield from (_twice(entry, key, earlier) for one, key, earlier in noted.again if one is entry)
         yield from (f"  {question}" for question in odd[entry.id])
         if odd[entry.id]:
             yield f"  if it is one, `--strike {entry.id[:SHOWN_ID]}` takes the entry back; then note it anew"
@@ -56,6 +65,17 @@ def noted_words(noted: Noted, place: Path) -> Iterator[str]:
         yield f"pot {entry.pot}: entry {entry.id[:SHOWN_ID]} was noted already"
     if noted.entries:
         yield f"in {place}"
+
+
+def _some(pots: tuple[str, ...]) -> str:
+    more = f" and {len(pots) - MOST_POTS} more" if len(pots) > MOST_POTS else ""
+    return ", ".join(pots[:MOST_POTS]) + more
+
+
+def _twice(entry: Entry, key: str, earlier: Entry) -> str:
+    quantity = quantity_of(key)
+    was, now = (f"{one.values[key]:g} (entry {one.id[:SHOWN_ID]})" for one in (earlier, entry))
+    return f"  {quantity.words} was {was}, is {now}: both count, as their mean, until you `--strike` the wrong one"
 
 
 def plan_table(title: str, plan: Plan, design: Path) -> RenderableType:
@@ -105,14 +125,13 @@ def _table(rows: tuple[Difference, ...]) -> Table:
     for row in rows:
         off = row.made.plus_minus
         quantity = row.quantity
-        planned = mm(row.planned) if quantity.unit == "mm" else f"{row.planned:.0f}"
         table.add_row(
             f"{quantity.words}, {quantity.unit}",
-            planned + ("" if row.present else " then"),
+            f"{row.planned:.{_places(quantity)}f}" + ("" if row.present else " then"),
             f"{row.made.mean:.{_places(quantity)}f}",
             "–" if off is None else f"{off:.{_places(quantity)}f}" if off else "alike",
             str(row.made.n),
-            in_words(row),
+            in_words(row) + "".join(f"; pot {pot}: a slip?" for pot in row.odd),
         )
     return table
 
@@ -124,8 +143,8 @@ def _places(quantity: Quantity) -> int:
 def in_words(row: Difference) -> str:
     """How far a quantity is off, as one says it at the bench."""
     quantity, off = row.quantity, row.mean
-    text = mm(abs(off)) if quantity.unit == "mm" else f"{abs(off):.0f}"
-    if text == "0":
+    text = f"{abs(off):.{_places(quantity)}f}"
+    if float(text) == 0:
         return "as planned"
     if quantity.what in ("trimmed", "ball"):
         way = "less", "more"
@@ -242,7 +261,8 @@ def _shrunk(one: Shrunk) -> Iterator[str]:
 
 def _proposed(outcome: Outcome) -> Iterator[str]:
     if not outcome.proposals:
-        yield "nothing: what was measured does not speak against the figures that stand"
+        text = "nothing: what was measured does not speak against the figures that stand"
+        yield text + (f", but {n} pots tell little" if (n := len(outcome.pots)) < _FEW_POTS else "")
         return
     yield from (f"- {proposal.words}" for proposal in outcome.proposals)
     files = {proposal.file is None for proposal in outcome.proposals}

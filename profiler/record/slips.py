@@ -15,8 +15,6 @@ SHORT_MM, LITTLE_G = 5.0, 20.0
 """And off by more than this, so that a floor of 7 mm for 5.5 or trimmings of 20 g for 15 are not asked about."""
 _GROWS = 1.02
 """No clay grows by more than this from one state to the next (the bodies' own bound)."""
-_READING = 0.01
-"""Two readings of one thing this close say the same."""
 
 
 def impossible(pot: str, made: Mapping[str, float]) -> list[Fault]:
@@ -37,6 +35,12 @@ def impossible(pot: str, made: Mapping[str, float]) -> list[Fault]:
     return faults
 
 
+def far_off(quantity: Quantity, value: float, planned: float) -> bool:
+    """Whether a figure is so far off the plan that it may be a slip."""
+    least = LITTLE_G if quantity.unit == "g" else SHORT_MM
+    return abs(value - planned) > max(FAR * planned, least)
+
+
 def questions(values: Mapping[str, float], known: Mapping[str, float], plan: Plan) -> Iterator[str]:
     """What looks odd about what is noted now, each as a sentence.
 
@@ -47,12 +51,8 @@ def questions(values: Mapping[str, float], known: Mapping[str, float], plan: Pla
     """
     for key, value in values.items():
         quantity, planned = quantity_of(key), plan[key].value
-        unit = quantity.unit
-        least = LITTLE_G if unit == "g" else SHORT_MM
-        if abs(value - planned) > max(FAR * planned, least):
-            yield f"{quantity.words} is {value:g} {unit}, the design says {planned:.0f}: a slip?"
-        if key in known and abs(value - known[key]) > _READING * known[key]:
-            yield f"{quantity.words} was {known[key]:g} {unit}, now {value:g}, both count: a slip, or another pot?"
+        if far_off(quantity, value, planned):
+            yield f"{quantity.words} is {value:g} {quantity.unit}, the design says {planned:.0f}: a slip?"
     yield from _grown({**known, **values}, set(values), plan)
 
 

@@ -210,7 +210,7 @@ def test_made_beside_planned(tell: Tell, command: Command, bowl: Path) -> None:
     assert row["made"]["plus_minus"] == pytest.approx(4.303 / 3**0.5, abs=5e-4)  # s = 1, t(2) from the table
     assert (row["pots"], row["present_plan"]) == (["1", "2", "3"], True)
     out = command("compare", bowl)[1]
-    assert "2 mm narrower" in out
+    assert "2.0 mm narrower" in out
     assert "rim glaze-fired, mm -3.0 -1.0 -2.0" in " ".join(out.split())
 
 
@@ -303,3 +303,11 @@ def test_nothing_noted_yet_says_how(command: Command, bowl: Path) -> None:
     code, out, err = command("compare", bowl)
     assert (code, out) == (2, "")
     assert "nothing was noted yet (wanted `profiler note" in err
+
+
+def test_a_figure_far_off_is_marked_where_the_mean_stands(tell: Tell, command: Command, bowl: Path) -> None:
+    tell("rim@fired=155", "rim@fired=15.5", "rim@fired=154")
+    out = command("compare", bowl)[1]
+    row = out[out.index("rim glaze-fired") : out.index("made less planned")]
+    assert "pot 2: a slip?" in " ".join(row.split())
+    assert row.count("slip") == 1

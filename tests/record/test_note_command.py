@@ -75,7 +75,14 @@ def test_a_pot_that_grew_or_has_two_readings_is_questioned(command: Command, bow
     assert "rim glaze-fired 165 is more than rim as thrown 160: a slip?" in out
     assert "weight bisque-fired 340 is more than weight bone-dry 330: a slip?" in out
     _, out, _ = command("note", bowl, "rim@wet=176", "--pot", "1")
-    assert "rim as thrown was 160 mm, now 176, both count: a slip, or another pot?" in out
+    assert "rim as thrown was 160 (entry " in out
+    assert "both count, as their mean, until you `--strike` the wrong one" in out
+    assert "a slip?" not in out
+    # a small correction is the commonest kind
+    _, out, _ = command("note", bowl, "weight@bone_dry=331", "--pot", "1")
+    assert "weight bone-dry was 330 (entry " in out
+    _, out, _ = command("note", bowl, "weight@bone_dry=331", "--pot", "1")
+    assert out.count("both count") == 1  # that of 330; two alike are no question
     # glaze makes heavier
     assert "slip" not in command("note", bowl, "weight@bisque=310", "weight@fired=330")[1]
 
@@ -202,3 +209,22 @@ def test_a_record_in_a_folder_of_designs_is_named_and_skipped(command: Command, 
     assert code == 0
     assert json.loads(out)["title"] == "Porridge bowl"
     assert err == f"skipped, no design: {record}\n"
+
+
+def test_a_pot_that_is_named_for_the_first_time_is_told_beside_those_there_are(command: Command, bowl: Path) -> None:
+    _, out, _ = command("note", bowl, "ball=620", "--pot", "A")
+    assert "is new" not in out
+    command("note", bowl, "ball=620")
+    _, out, _ = command("note", bowl, "rim@fired=155", "--pot", "9")
+    assert "pot 9 is new; so far there are A, 1" in out
+    _, out, _ = command("note", bowl, "rim@fired=155", "--pot", "A")
+    assert "is new" not in out
+
+
+def test_a_set_has_no_record_of_its_own(command: Command, tmp_path: Path) -> None:
+    pots = tmp_path / "table.toml"
+    pots.write_text('title = "Table"\n[[piece]]\ndesign = "bowl.toml"\ncount = 2\n', encoding="utf-8")
+    for words in (("note", pots, "ball=620"), ("compare", pots), ("size", pots, "--capacity", "500")):
+        code, out, err = command(*words)
+        assert (code, out) == (2, "")
+        assert err == f"{pots}:1: a set, where one design is asked for (wanted the path of one of its designs)\n"
