@@ -81,6 +81,10 @@ def run_make(
         for check in job.checks:
             if check.level != "note":
                 errors.print(f"{job.piece.design.path}: {check.level}: {check.message}", soft_wrap=True)
+    for measured in sets:
+        for title, check in measured.remarks:
+            if check.level != "note":
+                errors.print(f"{measured.pots.file.path}: {check.level}: {title}: {check.message}", soft_wrap=True)
     try:
         with screen.status("starting") as status:
 

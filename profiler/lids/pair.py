@@ -9,7 +9,7 @@ from ..forms.shape import Asked, Part, Shape
 from .cut import Cut, CutPair, cut_apart
 from .fitted import cap_lid, flange_lid, gallery_lid, right_way_up
 from .knobbed import knobbed
-from .seat import Seat, mouth_of, neck_of, play_mm, with_ledge
+from .seat import Seat, mouth_of, neck_of, plays_mm, with_ledge
 from .sizes import AnyLid, CapLid, CutLid, FlangeLid, GalleryLid
 from .thicker import thicker_at_cut
 
@@ -55,10 +55,13 @@ def paired(part: Part, lid: AnyLid, asked: Asked) -> Paired:
         seat = mouth_of(shape, lid) if isinstance(lid, FlangeLid) else neck_of(shape, lid)
     made_lid, rests = _fitting(lid, seat)
     # the lid's side moves with its radius as it is, so one correction by what was found makes the play exact
-    play = play_mm(shape, made_lid, rests, seat, lid_outside=lid.kind == "cap")
+    over = lid.kind == "cap"
+    play, passing = plays_mm(shape, made_lid, rests, seat, lid_outside=over)
+    tighter = play - passing
     if abs(play - lid.clearance) > _EXACT_MM:
-        seat = seat.widened(lid.clearance - play if lid.kind == "cap" else play - lid.clearance)
+        seat = seat.widened(lid.clearance - play if over else play - lid.clearance)
         made_lid, rests = _fitting(lid, seat)
+    seat = replace(seat, passes=seat.jar_radius + (tighter if over else -tighter))
     jar = replace(part, name="jar", shape=shape)
     if lid.thrown == "right_way_up":
         upright = right_way_up(made_lid)

@@ -25,7 +25,8 @@ class Seat:
     Attributes:
         jar_radius: of the jar where it holds the closed lid from the side: where the two come closest.
         lid_radius: of the lid there.
-        passes: radius of the narrowest (cap: the widest) place of the jar that the lid passes on its way there.
+        mouth: radius of the narrowest (cap: the widest) place of the jar over the seat.
+        passes: radius of the jar where the lid has the least room on its way there.
         rests_at: height of the face the lid rests on, from the table.
         depth: how far lid and jar stand beside each other.
         rests_from: inner radius of where the lid rests.
@@ -38,6 +39,7 @@ class Seat:
     depth: float
     rests_from: float
     rests_to: float
+    mouth: float
     passes: float
 
     @property
@@ -107,7 +109,7 @@ def with_ledge(jar: Shape, lid: GalleryLid) -> tuple[Shape, Seat]:
             "lid.ledge_width",
         ) from trouble
     beside = min(lid.ledge_depth, lid.edge_thickness)
-    seated = Seat(seat, seat - lid.clearance, level, beside, lip + _LIP_MM, seat - lid.clearance, seat)
+    seated = Seat(seat, seat - lid.clearance, level, beside, lip + _LIP_MM, seat - lid.clearance, seat, seat)
     return replace(jar, inside=inside), seated
 
 
@@ -122,7 +124,7 @@ def mouth_of(jar: Shape, lid: FlangeLid) -> Seat:
     upper = _top_part(over, top - lid.collar_depth + lid.collar_thickness / 2, "lid.collar_depth")
     mouth = upper.lowest(0)[1]
     outer = jar.rim_diameter / 2 + lid.overhang
-    return Seat(mouth, mouth - lid.clearance, top, lid.collar_depth, float(jar.rim.at(place)[0]), outer, mouth)
+    return Seat(mouth, mouth - lid.clearance, top, lid.collar_depth, float(jar.rim.at(place)[0]), outer, mouth, mouth)
 
 
 def neck_of(jar: Shape, lid: CapLid) -> Seat:
@@ -132,14 +134,16 @@ def neck_of(jar: Shape, lid: CapLid) -> Seat:
         Fault: the neck is lower than the skirt.
     """
     place, top = jar.rim.highest(1)
-    over = jar.outside + jar.rim.part(0.0, place)
+    over = _up_the_outside(jar)
     upper = _top_part(over, top - lid.skirt_depth + lid.skirt_thickness / 2, "lid.skirt_depth")
     neck = upper.highest(0)[1]
-    return Seat(neck, neck + lid.clearance, top, lid.skirt_depth, 0.0, float(jar.rim.at(place)[0]), neck)
+    return Seat(neck, neck + lid.clearance, top, lid.skirt_depth, 0.0, float(jar.rim.at(place)[0]), neck, neck)
 
 
-def play_mm(jar: Shape, lid: Shape, rests: float, seat: Seat, *, lid_outside: bool) -> float:
-    """The least level distance between a closed lid and its jar where they stand beside each other, mm.
+def plays_mm(jar: Shape, lid: Shape, rests: float, seat: Seat, *, lid_outside: bool) -> tuple[float, float]:
+    """The least level distance between lid and jar where they stand beside each other, mm: closed, and on the way.
+
+    What stands beside a place of the jar when closed has passed all places over that one on its way.
 
     Looked at in 2000 heights, which on roundings of a few mm is good to a thousandth.
 
@@ -152,7 +156,7 @@ def play_mm(jar: Shape, lid: Shape, rests: float, seat: Seat, *, lid_outside: bo
     """
     top, _ = jar.rim.highest(1)
     if lid_outside:
-        side = jar.outside + jar.rim.part(0.0, top)
+        side = _up_the_outside(jar)
         place, _ = lid.rim.highest(1)
         facing = lid.rim.part(place, float(len(lid.rim))) + lid.inside.reversed()
     else:
@@ -163,8 +167,18 @@ def play_mm(jar: Shape, lid: Shape, rests: float, seat: Seat, *, lid_outside: bo
     of_lid = np.stack([of_lid[:, 0], seat.rests_at + rests - of_lid[:, 1]], axis=1)[::-1]
     heights = _beside(seat, of_lid, jar.rim.highest(1)[1], float(jar.inside.start[1]))
     of_jar = _top_part(side, float(heights[0]), "lid").sampled(_PER_CUBIC)
-    gaps = np.interp(heights, of_jar[:, 1], of_jar[:, 0]) - np.interp(heights, of_lid[:, 1], of_lid[:, 0])
-    return float((-gaps if lid_outside else gaps).min())
+    sign = -1.0 if lid_outside else 1.0
+    over = of_jar[of_jar[:, 1] >= heights[-1], 0]
+    room = sign * np.append(np.interp(heights, of_jar[:, 1], of_jar[:, 0]), over)
+    passed = np.minimum.accumulate(room[::-1])[::-1][:_HEIGHTS]
+    of_its_own = sign * np.interp(heights, of_lid[:, 1], of_lid[:, 0])
+    return float((room[:_HEIGHTS] - of_its_own).min()), float((passed - of_its_own).min())
+
+
+def _up_the_outside(jar: Shape) -> Curve:
+    """The outside and the rim as far as its top, which on a level rim is where the rim begins."""
+    top, _ = jar.rim.highest(1)
+    return jar.outside + jar.rim.part(0.0, top) if top > 0 else jar.outside
 
 
 def _beside(seat: Seat, of_lid: Floats, top: float, floor: float) -> Floats:

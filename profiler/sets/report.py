@@ -96,6 +96,10 @@ def _loads(measured: MeasuredSet) -> Table:
             pieces = sum(place.pieces for shelf in shelves for place in shelf.places)
             words = f"{which}{_counted(pieces, 'piece', 'pieces')} on {_counted(len(shelves), 'shelf', 'shelves')}"
             table.add_row(firing if number == 1 else "", words)
+        if load.left_out:
+            left = ", ".join(ware.name for ware in load.left_out)
+            none = "" if load.kilnfuls else firing
+            table.add_row(none, f"not placed, too large for this kiln: {left}")
     return table
 
 

@@ -319,4 +319,4 @@ def to_write(study: Study) -> str:
     keys = [f'height = "{height} mm"' if study.design.head.units == "in" else f"height = {height}"]
     if shown.angle != lid.angle:
         keys.append(f"angle = {round(shown.angle, 1):g}")
-    return f"To cut it so, write into [lid] of {study.design.path.name}: {', '.join(keys)}"
+    return f"To cut it so, write into [lid] of {study.design.path.name}: {' and, on the next line, '.join(keys)}"

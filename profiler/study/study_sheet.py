@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from ..clay.states import State
 from ..sheets.extent import box_of
 from ..sheets.face import folded
 from ..sheets.page import HAIR, Document, Page
@@ -142,5 +143,7 @@ def _closed(page: Page, study: Study, stamp: str, room: float, tables: Sequence[
         y -= 3.8
         page.text(text, _MARGIN, y, _NOTE_MM)
     at = f"{height_said(study.heights[0])} mm" if study.one_height else degrees(study.named.angle)
-    page.text(f"rows at {at}; fired but the cut's height", _MARGIN, _MARGIN - 1, _NOTE_MM)
+    sized = study.design.head.sized
+    states = "all sizes fired" if sized is State.FIRED else f"height of the cut {sized.words}, the rest fired"
+    page.text(f"rows at {at}; {states}", _MARGIN, _MARGIN - 1, _NOTE_MM)
     page.text(stamp, right, _MARGIN - 1, _NOTE_MM, anchor="end")

@@ -7,6 +7,7 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from ..clay.states import State
 from .choice import Chosen, Unreached
 from .rows import SPAN_HEADS, cells, heads, notes, span_cells
 from .said import degrees, height_said, heights_said, lies_said, sentence, to_write
@@ -24,8 +25,9 @@ def told(study: Study, *, chosen: Chosen | Unreached | None = None) -> Renderabl
         chosen: the answer to a wanted capacity.
     """
     head = Text(study.design.title, style="bold")
-    state = study.design.head.sized.words
-    head.append(f"  cut {study.trial.lid.slope.replace('_', ' ')}; heights {state}, the rest fired", style="dim")
+    sized = study.design.head.sized
+    states = "all sizes fired" if sized is State.FIRED else f"heights {sized.words}, the rest fired"
+    head.append(f"  cut {study.trial.lid.slope.replace('_', ' ')}; {states}", style="dim")
     at = f"{height_said(study.heights[0])} mm" if study.one_height else degrees(study.named.angle)
     shown: list[RenderableType] = [head, Text(f"cut at {at}", style="italic"), _rows(study)]
     if len(study.slants) > 1 and not study.one_height:
@@ -49,7 +51,10 @@ def _spoon_at(study: Study) -> list[float]:
     if shown is None or shown.lies is None:
         return []
     span = study.named.span_at(shown.height)
-    return sorted({shown.height, *([] if span is None else map(float, heights_said(span)))})
+    ends = [] if span is None else [float(end) for end in heights_said(span)]
+    # an end that is told as the example is is not told twice
+    apart = [end for end in ends if height_said(end) != height_said(shown.height)]
+    return sorted({shown.height, *apart})
 
 
 def _rows(study: Study) -> Table:

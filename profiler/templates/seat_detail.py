@@ -93,9 +93,9 @@ def of_fitted(jar: Half, lid: Half, table: GalleryLid | FlangeLid | CapLid, seat
     wall = jar.reach if isinstance(table, CapLid) else max(float(p[0]) for p in (jar.rim.start, jar.rim.at(0.5)))
     holds, width = k_r * seat.jar_radius, None
     if isinstance(table, GalleryLid):
-        lip = k_r * (seat.passes - table.ledge_width)
+        lip = k_r * (seat.mouth - table.ledge_width)
         window = (lip - _AIR_MM, wall + _AIR_MM, rests - k_z * table.ledge_thickness - _AIR_MM, top + 1.5 * _AIR_MM)
-        width = (lip, k_r * seat.passes, f"ledge {mm(k_r * table.ledge_width)} wide")
+        width = (lip, k_r * seat.mouth, f"ledge {mm(k_r * table.ledge_width)} wide")
         span, depth = (rests, min(rests + deep, top)), (rests, top, f"let in {mm(top - rests)}")
         notes: tuple[str, ...] = (f"seat ⌀ {mm(2 * holds)}", f"lid ⌀ {mm(2 * lid.reach)}")
     elif isinstance(table, FlangeLid):

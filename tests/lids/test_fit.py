@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
+from shapely.affinity import translate
+from shapely.geometry import Polygon
 
 from profiler.clay.body import Body, Shrinkage, load_body
 from profiler.clay.states import State
+from profiler.lidded import lid_measures, standing
 from profiler.lids.fit import TOUCHES_MM, Fit, fit_of
 from profiler.lids.seat import Seat
-from tests.pieces import ROOT
+from tests.pieces import ROOT, piece_from
 
 EXACT = 1e-9
 """mm: a few products of doubles."""
@@ -31,7 +35,7 @@ def _fit(
     out_of_round: float = 0.7,
 ) -> Fit:
     """A fit from two diameters."""
-    seat = Seat(jar_mm / 2, lid_mm / 2, 0.0, 5.0, 0.0, 0.0, passes=jar_mm / 2)
+    seat = Seat(jar_mm / 2, lid_mm / 2, 0.0, 5.0, 0.0, 0.0, mouth=jar_mm / 2, passes=jar_mm / 2)
     return fit_of(seat, jar, lid, sized, lid_outside=lid_outside, apart=apart, out_of_round=out_of_round)
 
 
@@ -117,8 +121,44 @@ def test_how_much_play_is_too_much() -> None:
 
 
 def test_a_mouth_that_narrows_over_the_seat_is_what_binds() -> None:
-    seat = Seat(50.0, 49.0, 0.0, 5.0, 0.0, 0.0, passes=49.4)
+    seat = Seat(50.0, 49.0, 0.0, 5.0, 0.0, 0.0, mouth=49.4, passes=49.4)
     fit = fit_of(seat, STONEWARE, STONEWARE, State.WET, lid_outside=False, apart=False, out_of_round=0.0)
     wet = fit.states[State.WET]
     assert (wet.nominal_mm, wet.most_mm) == pytest.approx((1.0, 1.0), abs=EXACT)  # once it lies there
     assert wet.least_mm == pytest.approx(0.4, abs=EXACT)  # on its way in
+
+
+FLARING = '[form]\nkind = "jar"\nbelly_diameter = 150\nrim_diameter = 110\nheight = 160\n'
+NECKED = (
+    '[form]\nkind = "jar"\nbelly_diameter = 110\nrim_diameter = 80\nheight = 120\n[foot_ring]\nouter_diameter = 70\n'
+)
+# its rim is level: to its top the outside has no rim at all
+LEANS_IN = """[form]
+kind = "points"
+outside = [[52, 0], [52, 85], [46, 100]]
+inside = [[40, 5], [40, 70], [41, 90], [39, 100]]
+"""
+LEDGE = '[lid]\nkind = "gallery"\nledge_width = 8\nledge_depth = 8\nclearance = 0.6\n'
+COLLAR = '[lid]\nkind = "flange"\nclearance = 0.6\n'
+SKIRT = '[lid]\nkind = "cap"\nclearance = 0.6\n'
+
+
+@pytest.mark.parametrize("form", [FLARING, NECKED, LEANS_IN])
+@pytest.mark.parametrize("lid", [LEDGE, COLLAR, SKIRT])
+def test_the_room_on_the_way_is_that_of_a_lid_lifted_bit_by_bit(form: str, lid: str) -> None:
+    piece = piece_from(form + lid)
+    found = lid_measures(piece)
+    assert found is not None
+    assert found.fit is not None
+    jar, top = (Polygon(standing(piece, part, State.FIRED).outline.sampled(60)) for part in piece.parts)
+    way = -1.0 if found.fit.lid_outside else 1.0
+
+    def goes_on(play: float) -> bool:
+        # every half millimetre up to free of it, clear of the seat it lies on; the section a little to the side
+        moved = [translate(top, way * play, lift) for lift in [1e-4, *np.arange(0.02, 14, 0.5)]]
+        return not any(jar.intersection(one).area > 1e-6 for one in moved)
+
+    room = found.fit.fired.passing_mm
+    # chords of a sixtieth of a rounding, and the half millimetres between which it is not looked at
+    assert goes_on(room - 0.03)
+    assert not goes_on(room + 0.1)

@@ -30,7 +30,9 @@ def _folders(out: Path) -> dict[str, set[str]]:
 def test_a_set_gets_a_folder_beside_its_pieces(command: Command, tmp_path: Path) -> None:
     folder, out = laid_out(tmp_path, table=TABLE), tmp_path / "out"
     code, said, err = command("make", folder / "table.toml", "--out", out, *QUICK)
-    assert (code, err) == (0, "")
+    assert code == 0
+    assert err.startswith(f"{folder / 'table.toml'}: warning: Dish: stacked, they touch wall on wall")
+    assert err.count("\n") == 1
     assert f"{out / 'table'}  Two: 21 balls, " in said
     made = _folders(out)
     assert set(made) == {"beaker", "dish", "table"}
@@ -63,7 +65,9 @@ def test_without_a_kiln_there_is_no_plan(command: Command, tmp_path: Path) -> No
 def test_a_folder_with_its_set_makes_each_once(command: Command, tmp_path: Path) -> None:
     folder, out = laid_out(tmp_path, table=set_of(("beaker", 12), ("dish", 6))), tmp_path / "out"
     code, said, err = command("make", folder, "--out", out, *QUICK)
-    assert (code, err) == (0, "")
+    assert code == 0
+    assert err.startswith(f"{folder / 'table.toml'}: warning: Dish: stacked, they touch wall on wall")
+    assert err.count("\n") == 1
     assert set(_folders(out)) == {"beaker", "dish", "table"}
     assert len(said.splitlines()) == 3  # nothing is skipped, the clay's file neither
 
@@ -118,3 +122,13 @@ def test_a_set_of_new_counts_replaces_the_old_one(command: Command, tmp_path: Pa
     assert command("make", folder / "table.toml", "--out", out, *QUICK)[0] == 0
     assert _folders(out)["table"] == {"measures.json", "wheel_sheet.pdf", MANIFEST}  # the kiln and its plan are gone
     assert (out / "table" / "wheel_sheet.pdf").read_bytes() != before
+
+
+def test_what_does_not_go_into_the_kiln_is_told_by_make_too(command: Command, tmp_path: Path) -> None:
+    kiln = '\n[kiln]\nshelf = "round"\ndiameter = 400\nclear_height = 20\n'
+    folder = laid_out(tmp_path, table=set_of(("beaker", 2)) + kiln)
+    code, _, err = command("make", folder / "table.toml", "--out", tmp_path / "out", *QUICK)
+    assert code == 0
+    assert "warning: Beaker: does not go into this kiln" in err
+    told = command("measure", folder / "table.toml")[1]
+    assert told.count("not placed, too large for this kiln: Beaker") == 2  # bisque and glaze

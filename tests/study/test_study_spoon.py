@@ -155,7 +155,9 @@ def test_a_height_left_open_ends_with_what_to_write(tmp_path: Path, capsys: pyte
     path.write_text(left_open, encoding="utf-8")
     run_study(path, Settings(), heights="60:75", angles="35")
     told = " ".join(capsys.readouterr().out.split())
-    found = re.search(r"write into \[lid\] of pot\.toml: (height = [0-9.]+), (angle = 35)", told)
+    found = re.search(
+        r"write into \[lid\] of pot\.toml: (height = [0-9.]+) and, on the next line, (angle = 35)", told
+    )
     assert found is not None
     assert float(found[1].split()[-1]) == float(re.findall(r"at ([0-9.]+) mm the jar takes", told)[0])
     # written as told it is the design's own cut, and there is no more to write
