@@ -11,6 +11,7 @@ from pathlib import Path
 import typer
 
 from ..check import Check, Level
+from ..design.edited import edited
 from ..design.model import Design, read_design
 from ..faults import Fault, Faults
 from ..job import job_of
@@ -18,7 +19,6 @@ from ..lengths import parse_length, shown
 from ..piece import piece_of
 from ..saving import replace_file
 from ..settings import Settings
-from .edited import edited
 from .free import one_size, whole_form
 from .said import changed, given
 from .sized import Sized, sized

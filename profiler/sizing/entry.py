@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from copy import deepcopy
 from dataclasses import dataclass
-from typing import Any
 
+from ..design.edited import Place
 from ..lengths import MM_PER_INCH
-
-Place = tuple[str | int, ...]
-"""Keys, and positions in lists, from the top of the file down to a number."""
 
 _MORE_FOR_INCHES = 2
 """An inch needs two more digits than a millimetre to say as much."""
@@ -46,14 +42,3 @@ Numbers = Mapping[Place, float]
 def numbers(entries: Sequence[Entry], units: str, digits: int | None = None) -> dict[Place, float]:
     """All entries as the file has them."""
     return {entry.place: entry.number(units, digits) for entry in entries}
-
-
-def filled(data: Mapping[str, Any], values: Mapping[Place, Any]) -> dict[str, Any]:
-    """A file's data with values put in; a table that is not there is made."""
-    made: Any = deepcopy(dict(data))
-    for place, value in values.items():
-        holder = made
-        for part in place[:-1]:
-            holder = holder.setdefault(part, {}) if isinstance(holder, dict) else holder[part]
-        holder[place[-1]] = value
-    return dict(made)

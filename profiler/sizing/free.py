@@ -6,10 +6,11 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from ..design.edited import Place
 from ..design.model import Design
 from ..forms.points import PointsSizes
 from ..lids.sizes import CutLid
-from .entry import Entry, Place
+from .entry import Entry
 from .sizes import Size, sizes_of
 
 WHOLE_FORM = "the whole form"

@@ -6,13 +6,13 @@ import math
 import tomllib
 from dataclasses import dataclass, replace
 
+from ..design.edited import edited, filled
 from ..design.model import Design, design_of
 from ..faults import Fault, Faults
 from ..job import Job, job_of
 from ..piece import Piece, piece_of
 from ..settings import Settings
-from .edited import edited
-from .entry import filled, numbers
+from .entry import numbers
 from .free import Free
 from .said import Reached, all_nest, nothing_given, nothing_nests, unreached
 from .search import Search, Stretch

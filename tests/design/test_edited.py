@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from profiler.design.edited import edited, filled
 from profiler.faults import Fault
-from profiler.sizing.edited import edited
-from profiler.sizing.entry import Entry, filled, numbers
+from profiler.sizing.entry import Entry, numbers
 from tests.pieces import DEMO_DESIGNS
 
 POT = Path("pot.toml")
@@ -94,6 +94,13 @@ def test_every_remark_of_the_demo_stays(path: Path) -> None:
         line for line in made.splitlines() if line.startswith("#")
     ]
     assert tomllib.loads(made)["wall"]["rim"] == 4.25
+
+
+def test_what_is_taken_out_goes_and_nothing_else() -> None:
+    made = edited(TEXT, {("foot_ring", "depth"): None, ("form", "rim_diameter"): None, ("wall", "rim"): None}, POT)
+    assert made == TEXT.replace("depth = 0.2\n", "").replace("rim_diameter = 6.25\n", "")
+    assert "extras" not in edited(TEXT, {("extras",): None}, POT)
+    assert filled({"wall": {"rim": 4}}, {("wall", "rim"): None, ("lid", "knob", "height"): None}) == {"wall": {}}
 
 
 def test_an_entry_in_the_unit_of_its_file() -> None:
