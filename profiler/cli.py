@@ -304,6 +304,23 @@ def bars(
     run_bars(measured, out=out, name=name, base=base, leave_out=leave_out or (), json_wanted=as_json)
 
 
+@app.command()
+def studio(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Of designs; this one unless said.")] = Path(),
+    port: Annotated[
+        int, typer.Option(metavar="N", min=0, max=65535, help="Where it listens; 0 for any free one.")
+    ] = 8155,
+    settings: SettingsFile = None,
+) -> None:
+    """Open the page of a folder in the browser: shape a pot, see it, print its gauges.
+
+    It answers on this machine only, at 127.0.0.1, until it is stopped.
+    """
+    from .studio.command import run_studio
+
+    run_studio(folder, load_settings(settings), port=port)
+
+
 class Schema(StrEnum):
     """What kind of file a schema is of."""
 

@@ -1,0 +1,43 @@
+"""What the command `studio` does: serves the page of one folder on this machine until it is stopped."""
+
+from __future__ import annotations
+
+import socket
+from pathlib import Path
+
+import uvicorn
+
+from ..faults import Fault
+from ..report import console
+from ..settings import Settings
+from .app import studio_app
+
+HERE = "127.0.0.1"
+"""Of this machine only: no other one reaches it."""
+
+
+def run_studio(folder: Path, settings: Settings, *, port: int) -> None:
+    """Serve the page.
+
+    Args:
+        folder: of designs.
+        settings: of her workshop.
+        port: where it listens; 0 for any free one.
+
+    Raises:
+        Fault: no such folder, or the port is taken.
+    """
+    if not folder.is_dir():
+        raise Fault("no such folder", str(folder), "a folder of designs", "FOLDER")
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as listening:
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            listening.bind((HERE, port))
+        except OSError as error:
+            raise Fault("the port is taken", f"{port}: {error.strerror}", "another one, or 0 for any", "--port") from error
+        taken = listening.getsockname()[1]
+        hosts = [f"{name}:{taken}" for name in (HERE, "localhost")]
+        console().print(f"The studio of {folder} is open at http://{HERE}:{taken}/ - stop it with Ctrl+C", soft_wrap=True)
+        app = studio_app(folder, settings, hosts)
+        config = uvicorn.Config(app, log_level="warning", access_log=False, server_header=False, lifespan="off")
+        uvicorn.Server(config).run(sockets=[listening])
