@@ -69,7 +69,7 @@ class Answer:
 
     @property
     def drawing(self) -> str:
-        """The section with its sizes as SVG, without what only a file of its own has at its head; empty for no pot."""
+        """The section with its sizes as SVG, ready to stand in a page; empty for no pot."""
         if self.job is None:
             return ""
         return svg_text(section_view(self.job.measures), STAMP).partition("?>\n")[2]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from importlib.resources import files
-from tempfile import TemporaryDirectory
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 from urllib.parse import quote, urlencode
 

@@ -8,7 +8,6 @@ from pathlib import Path
 import uvicorn
 
 from ..faults import Fault
-from ..report import console
 from ..settings import Settings
 from .app import studio_app
 
@@ -34,10 +33,11 @@ def run_studio(folder: Path, settings: Settings, *, port: int) -> None:
         try:
             listening.bind((HERE, port))
         except OSError as error:
-            raise Fault("the port is taken", f"{port}: {error.strerror}", "another one, or 0 for any", "--port") from error
+            found = f"{port}: {error.strerror}"
+            raise Fault("the port is taken", found, "another one, or 0 for any", "--port") from error
         taken = listening.getsockname()[1]
-        hosts = [f"{name}:{taken}" for name in (HERE, "localhost")]
-        console().print(f"The studio of {folder} is open at http://{HERE}:{taken}/ - stop it with Ctrl+C", soft_wrap=True)
-        app = studio_app(folder, settings, hosts)
+        app = studio_app(folder, settings, [f"{name}:{taken}" for name in (HERE, "localhost")])
+        said = f"The studio of {folder} is open at http://{HERE}:{taken}/ (Ctrl+C closes it)"
+        print(said, flush=True)  # noqa: T201 - the command's own output
         config = uvicorn.Config(app, log_level="warning", access_log=False, server_header=False, lifespan="off")
         uvicorn.Server(config).run(sockets=[listening])

@@ -21,7 +21,7 @@ _NAME = re.compile(r"[\w][\w .+-]{0,80}")
 _ONE_AT_A_TIME = threading.Lock()
 
 
-class Changed(Exception):  # noqa: N818 - it says what happened to the file
+class Changed(Exception):
     """The file is not what was loaded; nothing was written."""
 
 

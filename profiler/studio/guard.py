@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -24,10 +25,6 @@ HEADERS = {
 }
 _SITES = ("same-origin", "none")
 """What a browser says of a request of this page, or of one that was typed or bookmarked."""
-
-
-class _TooMuch(Exception):  # noqa: N818 - it ends the reading, no more
-    """More than a body may hold has come."""
 
 
 class Guard:
@@ -57,29 +54,18 @@ class Guard:
         if refused is not None:
             await PlainTextResponse(refused[1], refused[0])(scope, receive, with_headers)
             return
-        begun = False
-
-        async def noted(message: Message) -> None:
-            nonlocal begun
-            begun = True
-            await with_headers(message)
-
-        try:
-            await self.app(scope, _limited(receive), noted)
-        except _TooMuch:
-            if begun:
-                raise
-            await PlainTextResponse("That is more than the page takes.\n", 413)(scope, receive, with_headers)
+        await self.app(scope, _limited(receive), with_headers)
 
     def _refused(self, scope: Scope) -> tuple[int, str] | None:
         """Status and words for what is not let through."""
         headers = Headers(scope=scope)
         if headers.get("host", "") not in self.hosts:
             return 421, "This page answers on this machine only.\n"
-        origin = headers.get("origin")
-        if origin is not None and origin not in {f"http://{host}" for host in self.hosts}:
-            return 403, "Another page may not ask this one.\n"
-        if headers.get("sec-fetch-site", "none") not in _SITES:
+        origin, site = headers.get("origin"), headers.get("sec-fetch-site")
+        ours = origin in {None, *(f"http://{host}" for host in self.hosts)}
+        # a form of a page that tells no referrer is sent with the origin "null"; only the browser can then vouch for it
+        ours = ours or (origin == "null" and site == "same-origin")
+        if not ours or (site is not None and site not in _SITES):
             return 403, "Another page may not ask this one.\n"
         if len(scope["query_string"]) > MOST_QUERY_BYTES:
             return 414, "The address is too long.\n"
@@ -98,7 +84,7 @@ def _limited(receive: Receive) -> Receive:
         message = await receive()
         taken += len(message.get("body", b""))
         if taken > MOST_BODY_BYTES:
-            raise _TooMuch
+            raise HTTPException(413, "That is more than the page takes.")
         return message
 
     return counted

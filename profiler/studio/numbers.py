@@ -19,7 +19,12 @@ _ROWS = {
     "mass_g": "weight",
 }
 _UNITS = ("_mm", "_g", "_ml", "_cm3", "_cm2", "_deg")
-_LISTS = {"thrown": "thrown, wet", "trimming": "trimmed off, leather-hard", "lid": "lid, fired", "spoon": "spoon, fired"}
+_LISTS = {
+    "thrown": "thrown, wet",
+    "trimming": "trimmed off, leather-hard",
+    "lid": "lid, fired",
+    "spoon": "spoon, fired",
+}
 
 
 @dataclass(frozen=True)
@@ -69,9 +74,9 @@ def wheel_figures(numbers: Mapping[str, Any], units: Units) -> tuple[tuple[str, 
     return tuple((name, _figure(path, numbers, units)) for name, path in named.items())
 
 
-def fired_figures(numbers: Mapping[str, Any], units: Units, was: Mapping[str, Any] | None) -> tuple[
-    tuple[str, Figure], ...
-]:
+def fired_figures(
+    numbers: Mapping[str, Any], units: Units, was: Mapping[str, Any] | None
+) -> tuple[tuple[str, Figure], ...]:
     """What comes out, and what it takes."""
     named = {
         "weigh out": "weigh_out_g",
@@ -119,9 +124,7 @@ def _table(
     return StateTable(name, tuple("wet" if state is State.WET else state.words for state in State), tuple(rows))
 
 
-def _figure(
-    path: str, numbers: Mapping[str, Any], units: Units, was: Mapping[str, Any] | None = None
-) -> Figure:
+def _figure(path: str, numbers: Mapping[str, Any], units: Units, was: Mapping[str, Any] | None = None) -> Figure:
     value = _at(path, numbers)
     words, unit = ("–", "") if value is None else amount(path, value, units)
     before = None if was is None else _at(path, was)

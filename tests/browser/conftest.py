@@ -1,4 +1,4 @@
-"""A real browser on a page of a copy of the demo: what is not of this machine, or is said as an error, fails a test."""
+"""A real browser on a copy of the demo: a request to elsewhere, or an error on its console, fails a test."""
 
 from __future__ import annotations
 
