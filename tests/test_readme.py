@@ -9,6 +9,7 @@ import shutil
 import subprocess
 import sys
 import tomllib
+from http.client import HTTPConnection
 from pathlib import Path
 
 import pytest
@@ -70,8 +71,30 @@ def _run(words: list[str], folder: Path) -> subprocess.CompletedProcess[str]:
 def test_a_command_runs_as_printed(line: str, folder: Path) -> None:
     words = shlex.split(line)
     assert words[0] in ("profiler", ".venv/bin/profiler"), "only the program itself is run here"
+    if words[1] == "studio":
+        _is_served([*words[1:], "--port", "0"], folder)
+        return
     done = _run(words[1:], folder)
     assert (done.returncode, "Traceback" in done.stderr) == (0, False), done.stderr
+
+
+def _is_served(words: list[str], folder: Path) -> None:
+    """The page answers until it is stopped."""
+    env = {**os.environ, "PROFILER_SETTINGS": str(folder / "no_settings.toml")}
+    command = [sys.executable, "-m", "profiler", *words]
+    with subprocess.Popen(command, cwd=folder, env=env, stdout=subprocess.PIPE, text=True) as server:
+        try:
+            assert server.stdout is not None
+            found = re.search(r"http://(127\.0\.0\.1:\d+)/", server.stdout.readline())
+            assert found is not None
+            asked = HTTPConnection(found[1], timeout=60)
+            asked.request("GET", "/design/tumbler")
+            answer = asked.getresponse()
+            assert answer.status == 200
+            assert b"Tumbler" in answer.read()
+            asked.close()
+        finally:
+            server.terminate()
 
 
 @pytest.mark.parametrize("name", DESIGNS)

@@ -32,6 +32,7 @@ def run_studio(folder: Path, settings: Settings, *, port: int) -> None:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             listening.bind((HERE, port))
+            listening.listen()  # who comes before the page is ready waits
         except OSError as error:
             found = f"{port}: {error.strerror}"
             raise Fault("the port is taken", found, "another one, or 0 for any", "--port") from error

@@ -63,7 +63,7 @@ class Guard:
             return 421, "This page answers on this machine only.\n"
         origin, site = headers.get("origin"), headers.get("sec-fetch-site")
         ours = origin in {None, *(f"http://{host}" for host in self.hosts)}
-        # a form of a page that tells no referrer is sent with the origin "null"; only the browser can then vouch for it
+        # a form of a page that tells no referrer is sent with the origin "null"; only the browser can vouch for it
         ours = ours or (origin == "null" and site == "same-origin")
         if not ours or (site is not None and site not in _SITES):
             return 403, "Another page may not ask this one.\n"

@@ -74,7 +74,8 @@ def test_what_is_wrong_stands_beside_its_field(client: TestClient) -> None:
 
 
 @pytest.mark.parametrize(
-    "query", ["form.hieght=70", "no.such.table=1", "extras.7.name=lug", "form=3", "form.kind=vase", "..=1", "form.0=2"]
+    "query",
+    ["form.hieght=70", "no.such.table=1", "extras.7.name=lug", "form=3", "form.kind=vase", "..=1", "form.0=2"],
 )
 def test_an_address_that_means_nothing_is_told(query: str, client: TestClient) -> None:
     answer = client.get(f"/design/porridge_bowl?{query}")
@@ -133,7 +134,7 @@ def test_saving_under_another_name_writes_over_nothing(client: TestClient, hut: 
     taken = (hut / "jam_jar.toml").read_bytes()
     assert client.post("/design/tumbler/save_as", data=form | {"show.name": "jam_jar"}).status_code == 409
     assert (hut / "jam_jar.toml").read_bytes() == taken
-    for name in ("../out", "/tmp/out", ".hidden", "a/b", "", "x\0", "con\nx"):
+    for name in ("../out", "/elsewhere/out", ".hidden", "a/b", "", "x\0", "con\nx"):
         assert client.post("/design/tumbler/save_as", data=form | {"show.name": name}).status_code == 409
     assert not (hut.parent / "out.toml").exists()
 
