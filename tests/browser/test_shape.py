@@ -156,6 +156,11 @@ def test_on_a_phone_nothing_is_wider_than_the_screen(browser: Browser, address: 
                 # WCAG 2.2, 2.5.5 (AAA): targets of at least 44 CSS pixels
                 assert box is None or box["height"] >= 44, way
         page.goto(f"{address}/design/mustard_pot/wheel")
+        for wide in (360, 800, 1280):
+            page.set_viewport_size({"width": wide, "height": 740})
+            for one in page.locator(".wheel dd").all():
+                assert one.evaluate("one => one.scrollWidth <= one.parentElement.clientWidth"), wide
+        page.set_viewport_size({"width": 360, "height": 740})
         large = page.locator(".wheel dd").first.evaluate("one => parseFloat(getComputedStyle(one).fontSize)")
         assert large >= 60
 
