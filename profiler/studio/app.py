@@ -30,6 +30,7 @@ from .answer import Answer, answered
 from .folder import Changed, Folder
 from .guard import Guard
 from .numbers import figure_lists, fired_figures, state_tables, wheel_figures
+from .wishes import WISHES, granted, may_be_free
 
 _LOOKS = {"studio.css": "text/css", "studio.js": "text/javascript", "pot.svg": "image/svg+xml"}
 _KINDS = {"svg": "image/svg+xml", "dxf": "image/vnd.dxf", "pdf": "application/pdf"}
@@ -64,6 +65,7 @@ class Studio:
             Route("/design/{name}", self.shape),
             Route("/design/{name}/live", self.live),
             Route("/design/{name}/wheel", self.wheel),
+            Route("/design/{name}/size", self.size),
             Route("/design/{name}/templates", self.templates),
             Route("/design/{name}/templates/{file}", self.template),
             Route("/design/{name}/save", self.save, methods=["POST"]),
@@ -93,6 +95,23 @@ class Studio:
     def wheel(self, request: Request) -> Response:
         """One piece and four numbers to be read from afar."""
         return self._page("wheel.html", **self._shown(request))
+
+    def size(self, request: Request) -> Response:
+        """From a wish back to the sizes that give it."""
+        shown = self._shown(request)
+        answer, asked = shown["answer"], dict(request.query_params)
+        wish, amount, free = (asked.get(f"{SHOW}{key}", "") for key in ("wish", "amount", "free"))
+        found = granted(answer, wish, amount, free, self.settings) if wish else None
+        changes = [(f"{SHOW}units", answer.units), *(found.changes if found is not None else ())]
+        take = _address(answer.opened.name, changes)
+        choices: dict[str, Any] = {
+            "wishes": WISHES,
+            "frees": may_be_free(answer),
+            "wish": wish,
+            "amount": amount,
+            "free": free,
+        }
+        return self._page("size.html", granted=found, take=take, **choices, **shown)
 
     def templates(self, request: Request) -> Response:
         """Which templates there are of it, and how they are printed."""

@@ -148,7 +148,13 @@ def test_the_sheets_hold_the_profile_at_actual_size(page: Page, address: str, fo
 def test_on_a_phone_nothing_is_wider_than_the_screen(browser: Browser, address: str) -> None:
     with browser.new_context(viewport={"width": 360, "height": 740}, has_touch=True) as context:
         page = context.new_page()
-        for way in ("/", "/design/mustard_pot", "/design/mustard_pot/wheel", "/design/mustard_pot/templates"):
+        for way in (
+            "/",
+            "/design/mustard_pot",
+            "/design/mustard_pot/wheel",
+            "/design/mustard_pot/templates",
+            "/design/jam_jar/size",
+        ):
             page.goto(address + way)
             assert page.evaluate("document.documentElement.scrollWidth") <= 360, way
             for target in page.locator("main button, nav a, summary").all():
@@ -194,7 +200,14 @@ def test_nothing_serious_in_the_way_of_anybody(scheme: Any, browser: Browser, ad
     context = browser.new_context(bypass_csp=True, color_scheme=scheme)
     page = context.new_page()
     ways = ["/", "/design/porridge_bowl?form.height=5", *(f"/design/{path.stem}" for path in DEMO_DESIGNS[:4])]
-    for way in [*ways, "/design/mustard_pot", "/design/mustard_pot/wheel", "/design/mustard_pot/templates", "/none"]:
+    for way in [
+        *ways,
+        "/design/mustard_pot",
+        "/design/mustard_pot/wheel",
+        "/design/mustard_pot/templates",
+        "/design/tumbler/size?show.wish=ball&show.amount=400",
+        "/none",
+    ]:
         page.goto(address + way)
         found = Axe().run(page).response["violations"]
         serious = [one["id"] for one in found if one["impact"] in ("serious", "critical")]

@@ -139,6 +139,28 @@ def test_saving_under_another_name_writes_over_nothing(client: TestClient, hut: 
     assert not (hut.parent / "out.toml").exists()
 
 
+@pytest.mark.parametrize("free", ["", "form.height"])
+def test_a_wish_is_granted_by_an_address(free: str, client: TestClient) -> None:
+    asked = {"show.wish": "capacity", "show.amount": "350", "show.free": free, "wall.rim": "4.5"}
+    page = unescape(client.get("/design/tumbler/size", params=asked).text)
+    take = re.search(r'class="do" href="([^"]*)"', page)
+    assert take is not None
+    assert "wall.rim=4.5" in take[1]
+    shown = _figures(client.get(take[1]).text)
+    # sizes are written with as few digits as keep the wish to 0.05 ml
+    assert shown["states.fired.capacity_ml"] == pytest.approx(350, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("name", "amount"), [("tumbler", "many"), ("tumbler", "-3"), ("fruit_stand", "1e9"), ("tumbler", "9000000")]
+)
+def test_a_wish_that_cannot_be_had_says_why(name: str, amount: str, client: TestClient) -> None:
+    answer = client.get(f"/design/{name}/size", params={"show.wish": "capacity", "show.amount": amount})
+    assert answer.status_code == 200
+    assert "remark error" in answer.text
+    assert 'class="do"' not in answer.text
+
+
 @pytest.mark.parametrize("kind", ["svg", "dxf", "pdf"])
 def test_a_template_is_handed_out(kind: str, client: TestClient, tmp_path: Path) -> None:
     answer = client.get(f"/design/tumbler/templates/outside_rib.{kind}?form.height=100")
@@ -163,7 +185,7 @@ def test_nothing_is_at_other_addresses(client: TestClient) -> None:
 
 def test_every_demo_page_keeps_to_the_policy(client: TestClient) -> None:
     for path in DEMO_DESIGNS:
-        for way in ("", "/wheel", "/templates"):
+        for way in ("", "/wheel", "/templates", "/size?show.wish=ball&show.amount=500"):
             text = unescape(client.get(f"/design/{path.stem}{way}").text)
             assert not re.search(r"<[^>]* (style|on\w+)=", text), path
             assert "https:" not in text
