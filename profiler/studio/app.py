@@ -24,7 +24,7 @@ from ..settings import Settings
 from ..sheets.dxf import write_dxf
 from ..sheets.pdf import write_templates_pdf
 from ..sheets.svg import write_svg
-from ..templates.catalogue import Template, chosen, not_made
+from ..templates.catalogue import Choice, Template, chosen, not_made
 from .address import SHOW
 from .answer import Answer, answered
 from .folder import Changed, Folder
@@ -132,11 +132,10 @@ class Studio:
         asked = dict(request.query_params)
         printer, paper = asked.get(f"{SHOW}printer") or None, asked.get(f"{SHOW}paper") or None
         order = ordered(self.settings, [answer.job.piece], paper=paper, printer=printer)
-        every = chosen(answer.job.piece, order.choice, self.settings)
-        if stem == "templates" and kind == "pdf":
-            wanted: tuple[Template, ...] = tuple(one for one in every if order.choice.prints(one))
-        else:
-            wanted = tuple(one for one in every if one.drawing.name == stem)
+        whole = stem == "templates" and kind == "pdf"
+        choice = order.choice if whole else Choice(names=(stem,))
+        made = chosen(answer.job.piece, choice, self.settings)
+        wanted = [one for one in made if (choice.prints(one) if whole else one.drawing.name == stem)]
         if not wanted:
             raise HTTPException(404)
         body = _file(wanted, kind, order, stamp_of(answer.job.piece.design, self.settings, order))
