@@ -9,6 +9,7 @@ from typing import Any
 from ..checks import Check
 from ..design.edited import Place, filled
 from ..design.model import design_of
+from ..design.toml_text import TomlText
 from ..faults import Fault, Faults
 from ..job import Job, figures, job_of
 from ..lengths import Units
@@ -66,6 +67,11 @@ class Answer:
         """Name of the piece."""
         said = self.data.get("title")
         return said if isinstance(said, str) and said.strip() else self.opened.name
+
+    @property
+    def text(self) -> TomlText:
+        """The file with the changes, as a design is made of it."""
+        return replace(self.opened.text, data=dict(self.data))
 
     @property
     def drawing(self) -> str:

@@ -27,6 +27,7 @@ from ..sheets.svg import write_svg
 from ..templates.catalogue import Choice, Template, chosen, not_made
 from .address import SHOW
 from .answer import Answer, answered
+from .cuts import cuts, takes_a_study
 from .folder import Changed, Folder
 from .guard import Guard
 from .numbers import figure_lists, fired_figures, state_tables, wheel_figures
@@ -65,6 +66,7 @@ class Studio:
             Route("/design/{name}", self.shape),
             Route("/design/{name}/live", self.live),
             Route("/design/{name}/wheel", self.wheel),
+            Route("/design/{name}/cut", self.cut),
             Route("/design/{name}/size", self.size),
             Route("/design/{name}/templates", self.templates),
             Route("/design/{name}/templates/{file}", self.template),
@@ -95,6 +97,19 @@ class Studio:
     def wheel(self, request: Request) -> Response:
         """One piece and four numbers to be read from afar."""
         return self._page("wheel.html", **self._shown(request))
+
+    def cut(self, request: Request) -> Response:
+        """Where a lid may be cut."""
+        shown = self._shown(request)
+        answer = shown["answer"]
+        if not takes_a_study(answer):
+            raise Fault("only a lid that is cut has a place to be cut", wanted='kind "cut" under lid, on its shape')
+        self.folder.keeps_inside(answer.text)
+        capacity = dict(request.query_params).get(f"{SHOW}capacity", "")
+        found = cuts(answer, capacity, self.settings)
+        kept = [(key, value) for key, value in shown["changed"] if key not in dict(found.changes)]
+        take = _address(answer.opened.name, [*kept, (f"{SHOW}units", answer.units), *found.changes])
+        return self._page("cut.html", cuts=found, capacity=capacity, take=take, **shown)
 
     def size(self, request: Request) -> Response:
         """From a wish back to the sizes that give it."""
@@ -185,6 +200,7 @@ class Studio:
         whole = [*changed, (f"{SHOW}units", units)]
         return {
             "answer": answer,
+            "is_cut": takes_a_study(answer),
             "said": said,
             "changed": changed,
             "query": "?" + urlencode(whole),

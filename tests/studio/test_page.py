@@ -161,6 +161,27 @@ def test_a_wish_that_cannot_be_had_says_why(name: str, amount: str, client: Test
     assert 'class="do"' not in answer.text
 
 
+def test_the_cut_for_a_capacity_is_an_address(client: TestClient) -> None:
+    page = unescape(client.get("/design/mustard_pot/cut?show.capacity=205").text)
+    take = re.search(r'class="do" href="([^"]*)"', page)
+    assert take is not None
+    shown = _figures(client.get(take[1]).text)
+    # the height is handed on to a thousandth of a millimetre, and the jar takes some 5 ml a millimetre
+    assert shown["states.fired.capacity_ml"] == pytest.approx(205, abs=0.01)
+    assert "<svg" in page
+    assert "remark error" in client.get("/design/mustard_pot/cut?show.capacity=much").text
+    assert client.get("/design/tumbler/cut").status_code == 422
+    refused = client.get("/design/mustard_pot/cut", params={"clay": "../secret.toml"})
+    assert refused.status_code == 422
+
+
+def test_a_cut_is_found_where_the_file_has_none(client: TestClient, hut: Path) -> None:
+    path = hut / "mustard_pot.toml"
+    path.write_text(path.read_text().replace("height = 66\n", ""))
+    assert "No pot:" in client.get("/design/mustard_pot").text
+    assert 'class="do"' in client.get("/design/mustard_pot/cut?show.capacity=205").text
+
+
 @pytest.mark.parametrize("kind", ["svg", "dxf", "pdf"])
 def test_a_template_is_handed_out(kind: str, client: TestClient, tmp_path: Path) -> None:
     answer = client.get(f"/design/tumbler/templates/outside_rib.{kind}?form.height=100")
