@@ -13,6 +13,9 @@ ML_PER_FLUID_OUNCE = 231 * MM_PER_INCH**3 / 1000 / 128
 _FINE_MM = 12.0
 """Thinner than this a thickness is told to a tenth of a millimetre, or a hundredth of an inch."""
 
+_MUCH_G = 10_000.0
+"""From here on clay is told in kilograms or pounds."""
+
 
 def amount(name: str, value: float, units: Units) -> tuple[str, str]:
     """A number and its unit in words, from the full figure and the name it has in `measure --json`.
@@ -27,6 +30,8 @@ def amount(name: str, value: float, units: Units) -> tuple[str, str]:
         if "thick" in name or (imperial and abs(value) < _FINE_MM):
             return (f"{value / MM_PER_INCH:.2f}", "in") if imperial else (f"{value:.1f}", "mm")
         return (inches_text(value).removesuffix(" in"), "in") if imperial else (mm(value), "mm")
+    if name.endswith("_g") and abs(value) >= _MUCH_G:
+        return (f"{value / GRAMS_PER_OUNCE / 16:.1f}", "lb") if imperial else (f"{value / 1000:.1f}", "kg")
     if name.endswith("weigh_out_g"):
         return (f"{value / GRAMS_PER_OUNCE:.2f}", "oz") if imperial else (f"{value:g}", "g")
     if name.endswith("_g"):

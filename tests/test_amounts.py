@@ -24,6 +24,7 @@ def test_the_units_are_those_of_the_handbook() -> None:
         ("states.fired.capacity_ml", 473.176473, ("475", "ml"), ("16.0", "fl oz")),
         ("clay_volume_cm3", 16.387064, ("16", "cm³"), ("1.0", "in³")),
         ("surface_cm2", 6.4516, ("6", "cm²"), ("1.0", "in²")),
+        ("clay_g", 45359.237, ("45.4", "kg"), ("100.0", "lb")),
         ("tips_at_deg", 31.5, ("32", "°"), ("32", "°")),
     ],
 )

@@ -33,22 +33,22 @@ class SetPack:
     settings: Settings
     order: Order
 
-    @property
-    def stamp(self) -> str:
-        """Version and a digest of all that the sheets stand on."""
-        whole = f"{self.measured.pots.digest} {self.settings.model_dump_json()} {self.order}"
-        return f"profiler {__version__} · {hashlib.sha256(whole.encode()).hexdigest()[:8]}"
-
     def write(self) -> None:
         """Write every file of the folder."""
         measured, paper = self.measured, self.order.paper
         sheet = self.delivery.path("wheel_sheet.pdf")
-        title = measured.pots.title
-        write_wheel_sheet(title, measured.pieces, sheet, settings=self.settings, paper=paper, stamp=self.stamp)
+        title, stamp = measured.pots.title, stamp_of_set(measured, self.settings, self.order)
+        write_wheel_sheet(title, measured.pieces, sheet, settings=self.settings, paper=paper, stamp=stamp)
         numbers = set_json(measured, [figures(piece.job) for piece in measured.pieces])
         if measured.loads:
             numbers["firings"] = loads_json(measured.loads)
             plan = self.delivery.path("kiln_plan.pdf")
-            write_kiln_plan(title, measured.loads, plan, paper=paper, stamp=self.stamp)
+            write_kiln_plan(title, measured.loads, plan, paper=paper, stamp=stamp)
         text = json.dumps(numbers, indent=1, ensure_ascii=False, allow_nan=False)
         self.delivery.path("measures.json").write_text(text + "\n", encoding="utf-8")
+
+
+def stamp_of_set(measured: MeasuredSet, settings: Settings, order: Order) -> str:
+    """Version and a digest of all that a set's sheets stand on."""
+    whole = f"{measured.pots.digest} {settings.model_dump_json()} {order}"
+    return f"profiler {__version__} · {hashlib.sha256(whole.encode()).hexdigest()[:8]}"

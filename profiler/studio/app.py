@@ -16,6 +16,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
+from ..amounts import amount
 from ..faults import Fault, Faults
 from ..order import Order, ordered
 from ..pack import stamp_of
@@ -31,6 +32,7 @@ from .cuts import cuts, takes_a_study
 from .folder import Changed, Folder
 from .guard import Guard
 from .numbers import figure_lists, fired_figures, state_tables, wheel_figures
+from .sets import SHEETS, set_sheet, set_table
 from .wishes import WISHES, granted, may_be_free
 
 _LOOKS = {"studio.css": "text/css", "studio.js": "text/javascript", "pot.svg": "image/svg+xml"}
@@ -62,6 +64,8 @@ class Studio:
         """Every address there is."""
         return [
             Route("/", self.shelf),
+            Route("/set/{name}", self.pot_set),
+            Route("/set/{name}/{sheet}", self.set_sheet),
             Route("/looks/{name}", self.looks),
             Route("/design/{name}", self.shape),
             Route("/design/{name}/live", self.live),
@@ -76,7 +80,24 @@ class Studio:
 
     def shelf(self, request: Request) -> Response:  # noqa: ARG002 - the shape of an endpoint
         """The designs of the folder."""
-        return self._page("shelf.html", designs=self.folder.designs())
+        designs, sets = self.folder.listed()
+        return self._page("shelf.html", designs=designs, sets=sets)
+
+    def pot_set(self, request: Request) -> Response:
+        """A set: what to weigh out, stacks, whether it matches."""
+        table = set_table(self.folder, request.path_params["name"], self.settings)
+        units = "in" if dict(request.query_params).get(f"{SHOW}units", self.settings.units) == "in" else "mm"
+        return self._page("set.html", table=table, units=units, amount=amount)
+
+    def set_sheet(self, request: Request) -> Response:
+        """A sheet of a set, to print."""
+        name, sheet = request.path_params["name"], request.path_params["sheet"]
+        if sheet not in SHEETS:
+            raise HTTPException(404)
+        table = set_table(self.folder, name, self.settings)
+        if sheet == "kiln_plan.pdf" and table.measured.pots.kiln is None:
+            raise HTTPException(404)
+        return Response(set_sheet(table, sheet, self.settings), media_type=_KINDS["pdf"])
 
     def looks(self, request: Request) -> Response:
         """The style sheet and the script."""

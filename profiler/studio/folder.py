@@ -50,21 +50,48 @@ class Folder:
 
     root: Path
 
-    def designs(self) -> dict[str, str]:
-        """Title of each design by its name; a file that cannot be read has none."""
-        found = {}
+    def listed(self) -> tuple[dict[str, str], dict[str, str]]:
+        """Title of each design and of each set by its name; a file that cannot be read has none."""
+        designs: dict[str, str] = {}
+        sets: dict[str, str] = {}
         for path in sorted(self.root.glob("*.toml")):
             if not self._ours(path):
                 continue
             try:
                 data = read_toml(path).data
             except (Fault, Faults):
-                found[path.stem] = ""
+                designs[path.stem] = ""
                 continue
-            if "form" in data:
+            held = designs if "form" in data else sets if "piece" in data else None
+            if held is not None:
                 title = data.get("title")
-                found[path.stem] = title if isinstance(title, str) and title else path.stem
-        return found
+                held[path.stem] = title if isinstance(title, str) and title else path.stem
+        return designs, sets
+
+    def set_path(self, name: str) -> Path:
+        """Where a set's file stands, all of whose designs and clays stand in this folder.
+
+        Raises:
+            Fault: no such set there, or one that leads elsewhere.
+        """
+        path = self._place(name)
+        if not self._ours(path):
+            raise Fault("no such set in this folder", wanted="one of those listed")
+        text = read_toml(path)
+        pieces = text.data.get("piece")
+        if "form" in text.data or not isinstance(pieces, list):
+            raise Fault("no such set in this folder", wanted="one of those listed")
+        for number, piece in enumerate(pieces):
+            design = piece.get("design") if isinstance(piece, dict) else None
+            if not isinstance(design, str):
+                continue  # validation says so
+            if "\0" in design or not self._ours(self.root / design):
+                wanted = "a design file in this folder"
+                raise text.fault(
+                    Fault("not a design the page may read", wanted=wanted, field=f"piece.{number}.design")
+                )
+            self.keeps_inside(read_toml(self.root / design))
+        return path
 
     def opened(self, name: str) -> Opened:
         """A design file of the folder.

@@ -153,6 +153,7 @@ def test_on_a_phone_nothing_is_wider_than_the_screen(browser: Browser, address: 
             "/design/mustard_pot",
             "/design/mustard_pot/wheel",
             "/design/mustard_pot/templates",
+            "/set/hut_table",
             "/design/jam_jar/size",
             "/design/mustard_pot/cut",
         ):
@@ -206,6 +207,7 @@ def test_nothing_serious_in_the_way_of_anybody(scheme: Any, browser: Browser, ad
         "/design/mustard_pot",
         "/design/mustard_pot/wheel",
         "/design/mustard_pot/templates",
+        "/set/hut_table",
         "/design/mustard_pot/cut?show.capacity=205",
         "/design/tumbler/size?show.wish=ball&show.amount=400",
         "/none",

@@ -197,6 +197,30 @@ def test_a_template_is_handed_out(kind: str, client: TestClient, tmp_path: Path)
         assert wet - 4 < high - low < wet + 2
 
 
+def test_a_sets_numbers_are_those_of_measure(client: TestClient, hut: Path, command: Command) -> None:
+    numbers = json.loads(command("measure", str(hut / "hut_table.toml"), "--json")[1])
+    page = client.get("/set/hut_table")
+    assert page.status_code == 200
+    shown = _figures(page.text)
+    assert len(shown) >= 2 + 2 * len(numbers["pieces"])
+    for path, value in shown.items():
+        found: object = numbers
+        for part in path.split("."):
+            found = found[int(part)] if isinstance(found, list) else _at(found, part)
+        assert value == found, path
+    assert client.get("/set/hut_table/wheel_sheet.pdf").content.startswith(b"%PDF-")
+    assert client.get("/set/tumbler").status_code == 422
+    assert client.get("/set/hut_table/measures.json").status_code == 404
+
+
+def test_a_set_that_leads_out_of_the_folder_is_refused(client: TestClient, hut: Path) -> None:
+    (hut.parent / "outside.toml").write_text((hut / "tumbler.toml").read_text().replace("Tumbler", "Kept"))
+    (hut / "out.toml").write_text('[[piece]]\ndesign = "../outside.toml"\ncount = 2\n')
+    answer = client.get("/set/out")
+    assert answer.status_code == 422
+    assert "Kept" not in answer.text
+
+
 def test_nothing_is_at_other_addresses(client: TestClient) -> None:
     for path in ("/design/none", "/design/..%2Fetc", "/looks/app.py", "/design/tumbler/templates/x.svg", "/nothing"):
         answer = client.get(path)
